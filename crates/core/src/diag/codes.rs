@@ -1,0 +1,62 @@
+//! The table of diagnostic codes: one row each. A test over the suite proves that every code has an
+//! input that triggers it.
+
+use super::Severity;
+
+/// A row of the table.
+#[derive(Debug)]
+pub struct CodeRow {
+    /// The code.
+    pub code: Code,
+    /// Its stable name, lower case with hyphens.
+    pub name: &'static str,
+    /// Its severity.
+    pub severity: Severity,
+    /// What it means and what the user can do, one or two sentences.
+    pub about: &'static str,
+}
+
+macro_rules! codes {
+    ($($(#[doc = $about:literal])+ $code:ident, $name:literal, $severity:ident;)*) => {
+        /// A kind of finding.
+        #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+        pub enum Code {
+            $($(#[doc = $about])+ $code,)*
+        }
+
+        /// All codes, in the order in which the documentation lists them.
+        pub static CODES: &[CodeRow] = &[
+            $(CodeRow {
+                code: Code::$code,
+                name: $name,
+                severity: Severity::$severity,
+                about: concat!($($about),+),
+            },)*
+        ];
+    };
+}
+
+codes! {
+    /// Two parts disagree on how long a bar is; the longest counts.
+    BarLengthsDiffer, "bar-lengths-differ", Warning;
+    /// No tempo is stated at the start of a movement; one is assumed and shown as assumed.
+    TempoAssumed, "tempo-assumed", Warning;
+}
+
+impl Code {
+    /// The row of this code.
+    pub fn row(self) -> &'static CodeRow {
+        // The macro builds enum and table from the same list, so positions agree.
+        &CODES[self as usize]
+    }
+
+    /// The stable name.
+    pub fn name(self) -> &'static str {
+        self.row().name
+    }
+
+    /// The severity.
+    pub fn severity(self) -> Severity {
+        self.row().severity
+    }
+}

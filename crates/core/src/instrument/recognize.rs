@@ -1,0 +1,1 @@
+//! From names, abbreviations and standard sound ids to a row of the catalog.

@@ -1,0 +1,18 @@
+//! The score model of Barloom: exact time, bars, parts, events, the reading of score files, the
+//! study with its invertible edits, the sidecar text, and all file access.
+//!
+//! Invariants: nothing here knows analyses, printing or windows. Only [`store`] touches the file
+//! system. A [`score::Score`] is read-only once built. Positions are never floats.
+
+pub mod bar;
+pub mod basis;
+pub mod diag;
+pub mod event;
+pub mod instrument;
+pub mod meter;
+pub mod part;
+pub mod pattern;
+pub mod pitch;
+pub mod score;
+pub mod study;
+pub mod time;

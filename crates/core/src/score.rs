@@ -1,0 +1,249 @@
+//! The score: read-only once built, movements with flat onset-sorted tables.
+//!
+//! Written order is the truth. Nothing here knows files, marks or analyses.
+
+use crate::bar::{BarAddress, BarIndex, BarTable, MovementId};
+use crate::event::{Marking, Note, Rest};
+use crate::instrument::InstrumentId;
+use crate::part::{Part, PartIdx, PartKey};
+use crate::pitch::Transposition;
+use crate::time::{Quarters, Resolution, Ticks};
+use std::sync::Arc;
+
+/// A work in one or more movements.
+#[derive(Clone, Debug, Default)]
+pub struct Score {
+    /// The title of the work; empty if no file says one.
+    pub title: String,
+    /// The composer; empty if no file says one.
+    pub composer: String,
+    /// Where the movements were read from.
+    pub sources: Vec<Source>,
+    /// The parts of the whole work in score order; a movement need not use all.
+    pub parts: Vec<Part>,
+    /// The movements in order.
+    pub movements: Vec<Arc<Movement>>,
+}
+
+impl Score {
+    /// The part with this permanent name.
+    pub fn part_by_key(&self, key: &PartKey) -> Option<PartIdx> {
+        let idx = self.parts.iter().position(|part| part.key == *key)?;
+        u16::try_from(idx).ok().map(PartIdx)
+    }
+
+    /// The parts with their places, in score order.
+    pub fn parts(&self) -> impl Iterator<Item = (PartIdx, &Part)> {
+        self.parts.iter().enumerate().map(|(idx, part)| (PartIdx(idx as u16), part))
+    }
+
+    /// The movement with this id and its place in the order.
+    pub fn movement(&self, id: MovementId) -> Option<(usize, &Arc<Movement>)> {
+        self.movements.iter().enumerate().find(|(_, movement)| movement.id == id)
+    }
+}
+
+/// A file (or typed bar map) that movements come from.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Source {
+    /// The file name, without folders; for a bar map the movement's name.
+    pub name: String,
+    /// FNV-1a 64 of the bytes, for telling whether the file has changed.
+    pub fingerprint: u64,
+}
+
+/// One movement.
+#[derive(Clone, Debug, Default)]
+pub struct Movement {
+    /// Its permanent name; numbered from 1 when no study says otherwise.
+    pub id: MovementId,
+    /// The title; empty if none is known.
+    pub title: String,
+    /// Index into [`Score::sources`].
+    pub source: usize,
+    /// Ticks in a quarter.
+    pub resolution: Resolution,
+    /// The bars.
+    pub bars: BarTable,
+    /// Tempo marks in order of position; at one position printed marks come before playback.
+    pub tempi: Vec<TempoMark>,
+    /// Key signatures in order; the concert key where the file allows to know it.
+    pub keys: Vec<KeyMark>,
+    /// The music of each part of the work, by [`PartIdx`]; parts that are absent are empty.
+    pub music: Vec<PartMusic>,
+}
+
+impl Movement {
+    /// The music of a part; `None` if the part does not exist.
+    pub fn part(&self, part: PartIdx) -> Option<&PartMusic> {
+        self.music.get(part.idx())
+    }
+
+    /// The parts that are present, in score order.
+    pub fn parts(&self) -> impl Iterator<Item = (PartIdx, &PartMusic)> {
+        let present = |(_, music): &(usize, &PartMusic)| music.present;
+        let with_idx = |(idx, music)| (PartIdx(idx as u16), music);
+        self.music.iter().enumerate().filter(present).map(with_idx)
+    }
+
+    /// Bar and offset of a position.
+    pub fn place(&self, at: Ticks) -> (BarIndex, Quarters) {
+        self.bars.place(at, self.resolution)
+    }
+
+    /// The address of a position.
+    pub fn address(&self, at: Ticks) -> BarAddress {
+        let (bar, offset) = self.place(at);
+        BarAddress { movement: self.id, bar, offset }
+    }
+
+    /// The position of an address in this movement; `None` if the bar does not exist.
+    pub fn ticks(&self, address: BarAddress) -> Option<Ticks> {
+        self.bars.ticks(address.bar, address.offset, self.resolution)
+    }
+
+    /// The label of a bar as a person would call it: its number, "upbeat" for a bar without one
+    /// that is a pickup, else "after 12" for a bar without a number.
+    pub fn bar_name(&self, bar: BarIndex) -> String {
+        let Some(here) = self.bars.get(bar) else { return String::from("?") };
+        if !here.label.is_empty() {
+            return here.label.clone();
+        }
+        if here.pickup {
+            return String::from("upbeat");
+        }
+        let before = self.bars.as_slice()[..bar.idx()].iter().rev();
+        match before.map(|bar| &bar.label).find(|label| !label.is_empty()) {
+            Some(label) => format!("after {label}"),
+            None => String::from("before the first number"),
+        }
+    }
+}
+
+/// What one part plays in one movement.
+#[derive(Clone, Debug, Default)]
+pub struct PartMusic {
+    /// Whether the movement has this part at all.
+    pub present: bool,
+    /// The id in the source file.
+    pub source_id: String,
+    /// The name in the source file.
+    pub source_name: String,
+    /// Number of staves, at least 1 when present.
+    pub staves: u8,
+    /// Sorted: see [`Note`].
+    pub notes: Vec<Note>,
+    /// Sorted by onset, staff, voice.
+    pub rests: Vec<Rest>,
+    /// Sorted by position, in file order at one position.
+    pub markings: Vec<Marking>,
+    /// Which instrument sounds from where; the first entry at tick 0.
+    pub instruments: Vec<(Ticks, InstrumentId)>,
+    /// The transposition from where; the first entry at tick 0 unless the part is untransposed.
+    pub transpositions: Vec<(Ticks, Transposition)>,
+    /// Bars filled by a repeat sign or slashes: they sound, without notes of their own.
+    pub repeated_bars: Vec<BarIndex>,
+    /// Clefs, in order: position, staff, sign as in the file ("G", "F", "C", "percussion"), line.
+    pub clefs: Vec<Clef>,
+}
+
+impl PartMusic {
+    /// The instrument in hand at a position.
+    pub fn instrument_at(&self, at: Ticks) -> Option<InstrumentId> {
+        let after = self.instruments.partition_point(|(from, _)| *from <= at);
+        self.instruments.get(after.max(1) - 1).map(|(_, instrument)| *instrument)
+    }
+
+    /// The notes that begin in [from, to).
+    pub fn notes_in(&self, from: Ticks, to: Ticks) -> &[Note] {
+        let first = self.notes.partition_point(|note| note.onset < from);
+        let last = self.notes.partition_point(|note| note.onset < to);
+        self.notes.get(first..last).unwrap_or_default()
+    }
+
+    /// The markings in [from, to).
+    pub fn markings_in(&self, from: Ticks, to: Ticks) -> &[Marking] {
+        let first = self.markings.partition_point(|marking| marking.at < from);
+        let last = self.markings.partition_point(|marking| marking.at < to);
+        self.markings.get(first..last).unwrap_or_default()
+    }
+}
+
+/// A clef and where it begins.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Clef {
+    /// From where.
+    pub at: Ticks,
+    /// 1-based staff.
+    pub staff: u8,
+    /// "G", "F", "C", "percussion", "TAB", "none".
+    pub sign: String,
+    /// The staff line it sits on, 1 from the bottom.
+    pub line: u8,
+    /// Octaves up (+) or down (-).
+    pub octaves: i8,
+}
+
+/// A key signature and where it begins.
+#[derive(Clone, PartialEq, Debug)]
+pub struct KeyMark {
+    /// From where.
+    pub at: Ticks,
+    /// Sharps (+) or flats (-), in concert pitch, -7..=7 in ordinary music.
+    pub fifths: i8,
+    /// The mode as the file states it ("major", "minor", a church mode); empty if none.
+    pub mode: String,
+}
+
+/// A tempo mark as written.
+#[derive(Clone, PartialEq, Debug)]
+pub struct TempoMark {
+    /// Where.
+    pub at: Ticks,
+    /// The bar it is written in.
+    pub bar: BarIndex,
+    /// What it asks for.
+    pub kind: TempoKind,
+    /// The words beside it, as written; empty if none.
+    pub words: String,
+    /// Line in the source file, 1-based; 0 for marks by hand.
+    pub line: u32,
+}
+
+/// What a tempo mark asks for.
+#[derive(Clone, PartialEq, Debug)]
+pub enum TempoKind {
+    /// A printed metronome mark.
+    Metronome {
+        /// The note value that is counted.
+        unit: Quarters,
+        /// Beats a minute, greater than 0; the lower end of a range.
+        per_minute: f64,
+        /// The upper end of a range.
+        up_to: Option<f64>,
+        /// "ca." or the like.
+        about: bool,
+    },
+    /// Old value = new value. `old` lasted as long as `new` lasts from here.
+    Equation {
+        /// Before.
+        old: Quarters,
+        /// From here.
+        new: Quarters,
+    },
+    /// The tempo of the playback element, quarters a minute, greater than 0.
+    Playback(f64),
+    /// A tempo word (Andante, Allegro molto).
+    Term,
+    /// Slower or faster by degrees.
+    Gradual {
+        /// Faster or slower.
+        faster: bool,
+        /// Where it ends, if the file says (dashes); otherwise at the next tempo.
+        end: Option<Ticks>,
+    },
+    /// Back to the tempo before the last change by degrees (a tempo).
+    ATempo,
+    /// Back to the first tempo of the movement.
+    TempoPrimo,
+}
