@@ -1,1 +1,77 @@
-//! x
+//! Pure analyses: from a [`Basis`] to tracks, one module a track, and the content of the plan.
+//!
+//! Nothing here knows files, windows or printing, and no analysis sees marks. Every value carries
+//! what made it so, or can be asked for it, so that the desk can answer "why?".
+
+pub mod beating;
+pub mod devices;
+pub mod dynamics;
+pub mod entrances;
+pub mod playing;
+pub mod settings;
+pub mod tempo;
+pub mod texture;
+
+use barloom_core::basis::Basis;
+use settings::Settings;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// Everything computed from one revision of the basis.
+#[derive(Clone, Debug, Default)]
+pub struct Tracks {
+    /// The revision of the basis that this was computed from.
+    pub revision: u64,
+    /// One for each movement of the basis, in its order.
+    pub movements: Vec<MovementTracks>,
+}
+
+/// The tracks of one movement.
+#[derive(Clone, Debug, Default)]
+pub struct MovementTracks {
+    /// Tempo, times, performing order.
+    pub tempo: tempo::TempoTrack,
+    /// Who plays in which bar.
+    pub playing: playing::PlayingTrack,
+    /// Entrances in order of place, then score order.
+    pub entrances: Vec<entrances::Entrance>,
+    /// Effective levels.
+    pub dynamics: dynamics::DynamicsTrack,
+    /// Mutes, bows and other techniques as states.
+    pub devices: devices::DevicesTrack,
+    /// Density and register for each bar.
+    pub texture: Vec<texture::BarTexture>,
+    /// The proposed beating of each bar.
+    pub beating: Vec<beating::Proposal>,
+}
+
+impl Tracks {
+    /// Computes all tracks, movement by movement; `None` when cancelled in between.
+    pub fn of(basis: &Basis, settings: &Settings, cancel: &AtomicBool) -> Option<Self> {
+        let mut movements = Vec::with_capacity(basis.score.movements.len());
+        for idx in 0..basis.score.movements.len() {
+            if cancel.load(Ordering::Relaxed) {
+                return None;
+            }
+            movements.push(MovementTracks::of(basis, idx, settings));
+        }
+        Some(Self { revision: basis.revision, movements })
+    }
+}
+
+impl MovementTracks {
+    /// The tracks of the movement at `idx`; empty if there is no such movement.
+    pub fn of(basis: &Basis, idx: usize, settings: &Settings) -> Self {
+        let (Some(movement), Some(plan)) = (basis.score.movements.get(idx), basis.plans.get(idx))
+        else {
+            return Self::default();
+        };
+        let tempo = tempo::TempoTrack::of(movement, plan, settings);
+        let playing = playing::PlayingTrack::of(movement);
+        let entrances = entrances::of(movement, &playing, &tempo);
+        let dynamics = dynamics::DynamicsTrack::of(movement, &playing);
+        let devices = devices::DevicesTrack::of(movement);
+        let texture = texture::of(movement, &playing);
+        let beating = beating::propose(movement, &tempo, settings);
+        Self { tempo, playing, entrances, dynamics, devices, texture, beating }
+    }
+}
