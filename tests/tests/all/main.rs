@@ -1,0 +1,11 @@
+//! Suites that span several crates, and the checks from outside the project.
+//!
+//! All of them are modules of one binary, so that the linker runs once.
+//! Nothing here knows the inside of a crate: only public items, files and installed tools are used.
+
+#[cfg(test)]
+mod outside;
+#[cfg(test)]
+mod schema;
+#[cfg(test)]
+mod tidy;
