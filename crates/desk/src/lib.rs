@@ -1,1 +1,34 @@
-//! x
+//! The window: document, view state, actions, panels and the painting of the bar grid.
+//!
+//! Three states never mix: the document (saved by the user), the view (may be lost) and what lives
+//! only during a gesture. Panels read a [`ctx::Ctx`] and queue [`model::action::Action`]s; nothing
+//! changes while drawing.
+
+pub mod app;
+pub mod ctx;
+pub mod model;
+pub mod paint;
+pub mod panels;
+pub mod theme;
+
+use std::path::PathBuf;
+
+/// Opens the window and runs until it is closed.
+///
+/// # Errors
+/// If no window can be opened.
+pub fn run(_paths: Vec<PathBuf>) -> eframe::Result {
+    let options = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_app_id("barloom")
+            .with_title("Barloom")
+            .with_inner_size([1280.0, 800.0])
+            .with_min_inner_size([720.0, 480.0]),
+        ..Default::default()
+    };
+    eframe::run_native(
+        "barloom",
+        options,
+        Box::new(|creation| Ok(Box::new(app::App::new(creation)))),
+    )
+}

@@ -1,0 +1,4 @@
+//! The desk without a window: document, view state, actions. Nothing here knows egui.
+
+pub mod action;
+pub mod view_state;

@@ -1,0 +1,258 @@
+//! What is shown and selected: may be lost without harm, never part of the study.
+
+use barloom_core::bar::{BarIndex, BarTable};
+use barloom_core::basis::Basis;
+use barloom_core::instrument::Family;
+use barloom_core::part::PartIdx;
+use barloom_core::study::EntryId;
+use barloom_core::time::{Resolution, Ticks};
+use std::collections::BTreeSet;
+
+/// Everything about the view.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ViewState {
+    /// The movement shown, 0-based in the order of the work.
+    pub movement: usize,
+    /// What is selected in it.
+    pub selection: Selection,
+    /// Where and how large the grid is shown.
+    pub camera: Camera,
+    /// Families whose part rows are folded into one.
+    pub folded: BTreeSet<Family>,
+    /// Track rows that are folded away.
+    pub hidden_rows: BTreeSet<TrackRow>,
+    /// Bars of equal width instead of widths in proportion to their length.
+    pub equal_bars: bool,
+    /// What the side panel or the lower list shows.
+    pub list: Option<ListKind>,
+    /// The entry whose text or fields are being edited in the side panel.
+    pub editing: Option<EntryId>,
+    /// The layer that new marks go to; the first layer if `None`.
+    pub layer: Option<EntryId>,
+    /// Whether the legend is open.
+    pub legend: bool,
+}
+
+/// Selected bars and parts.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Selection {
+    /// The bar the selection began at and the one it reaches, in either order; `None` when nothing
+    /// is selected.
+    pub bars: Option<(BarIndex, BarIndex)>,
+    /// Selected parts; empty means all.
+    pub parts: BTreeSet<PartIdx>,
+    /// The beat inside a single selected bar: index of the stroke, 0-based.
+    pub beat: Option<usize>,
+}
+
+impl Selection {
+    /// First and last selected bar, inclusive, in order.
+    pub fn span(&self) -> Option<(BarIndex, BarIndex)> {
+        self.bars.map(|(a, b)| (a.min(b), a.max(b)))
+    }
+
+    /// Whether a bar is selected.
+    pub fn has_bar(&self, bar: BarIndex) -> bool {
+        self.span().is_some_and(|(from, to)| from <= bar && bar <= to)
+    }
+}
+
+/// Position and zoom. Lengths in points of the screen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Camera {
+    /// Points per quarter note; 0 means "fit the whole movement".
+    pub points_per_quarter: f32,
+    /// The left edge of the grid, in quarters from the start of the movement.
+    pub left_quarters: f32,
+    /// How far the part rows are scrolled, in points.
+    pub top: f32,
+}
+
+impl Default for Camera {
+    fn default() -> Self {
+        Self { points_per_quarter: 0.0, left_quarters: 0.0, top: 0.0 }
+    }
+}
+
+/// The track rows from top to bottom.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum TrackRow {
+    /// Time signatures.
+    Meter,
+    /// Chosen and proposed beat patterns.
+    Beating,
+    /// Groups of bars.
+    Groups,
+    /// Share of the orchestra that sounds.
+    Texture,
+    /// Band between softest and loudest.
+    Dynamics,
+    /// Mutes, bows and other techniques.
+    Devices,
+    /// Entrances and cues.
+    Entrances,
+    /// Marks of the shown layers.
+    Marks,
+}
+
+impl TrackRow {
+    /// All rows in order.
+    pub const ALL: [Self; 8] = [
+        Self::Meter,
+        Self::Beating,
+        Self::Groups,
+        Self::Texture,
+        Self::Dynamics,
+        Self::Devices,
+        Self::Entrances,
+        Self::Marks,
+    ];
+
+    /// The name at the left of the row.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Meter => "Meter",
+            Self::Beating => "Beating",
+            Self::Groups => "Groups",
+            Self::Texture => "Texture",
+            Self::Dynamics => "Dynamics",
+            Self::Devices => "Mutes, bows",
+            Self::Entrances => "Entrances",
+            Self::Marks => "Marks",
+        }
+    }
+
+    /// The note under the name; empty if none.
+    pub const fn note(self) -> &'static str {
+        match self {
+            Self::Beating => "light = proposed",
+            Self::Texture => "share of the parts sounding",
+            Self::Dynamics => "loudest and softest part",
+            Self::Entrances => "tail = rest before",
+            _ => "",
+        }
+    }
+}
+
+/// The lists that can be opened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum ListKind {
+    /// All marks, by layer and place.
+    Marks,
+    /// The layers.
+    Layers,
+    /// Cues by bar.
+    Cues,
+    /// Entrances.
+    Entrances,
+    /// Changes of pattern.
+    Beating,
+    /// Corrections, tempi by hand, performing order.
+    Decisions,
+    /// What reading found.
+    Diagnostics,
+    /// The movements: join, split, reorder.
+    Movements,
+}
+
+impl ListKind {
+    /// All lists.
+    pub const ALL: [Self; 8] = [
+        Self::Marks,
+        Self::Layers,
+        Self::Cues,
+        Self::Entrances,
+        Self::Beating,
+        Self::Decisions,
+        Self::Diagnostics,
+        Self::Movements,
+    ];
+
+    /// The heading.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Marks => "Marks",
+            Self::Layers => "Layers",
+            Self::Cues => "Cues",
+            Self::Entrances => "Entrances",
+            Self::Beating => "Changes of beating",
+            Self::Decisions => "Decisions",
+            Self::Diagnostics => "Places to look at",
+            Self::Movements => "Movements",
+        }
+    }
+}
+
+/// The x axis of the grid for one movement: quarters, or equal bars stretched to the mean bar.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Columns {
+    /// Left edges of the bars in units of the axis, one more for the end.
+    edges: Vec<f32>,
+}
+
+impl Columns {
+    /// The axis of a movement.
+    pub fn of(bars: &BarTable, resolution: Resolution, equal: bool) -> Self {
+        let end = resolution.as_f64(bars.end()) as f32;
+        let n_bars = bars.len().max(1) as f32;
+        let mut edges: Vec<f32> = bars
+            .iter()
+            .map(|(idx, bar)| {
+                if equal {
+                    end * idx.0 as f32 / n_bars
+                } else {
+                    resolution.as_f64(bar.start) as f32
+                }
+            })
+            .collect();
+        edges.push(end);
+        Self { edges }
+    }
+
+    /// Left and right edge of a bar; an empty span at the end for bars past it.
+    pub fn bar(&self, bar: BarIndex) -> (f32, f32) {
+        let end = self.end();
+        let at = |idx: usize| self.edges.get(idx).copied().unwrap_or(end);
+        (at(bar.idx()), at(bar.idx() + 1))
+    }
+
+    /// The right end of the axis.
+    pub fn end(&self) -> f32 {
+        self.edges.last().copied().unwrap_or(0.0)
+    }
+
+    /// The bar at a place of the axis, held inside the movement; `None` if there are no bars.
+    pub fn bar_at(&self, x: f32) -> Option<BarIndex> {
+        let n_bars = self.edges.len().checked_sub(1).filter(|n| *n > 0)?;
+        let after = self.edges.partition_point(|edge| *edge <= x);
+        Some(BarIndex::from(after.saturating_sub(1).min(n_bars - 1)))
+    }
+
+    /// The place on the axis of a position in the movement.
+    pub fn x(&self, at: Ticks, bars: &BarTable) -> f32 {
+        let Some(bar_idx) = bars.bar_at(at) else { return 0.0 };
+        let Some(bar) = bars.get(bar_idx) else { return 0.0 };
+        let (left, right) = self.bar(bar_idx);
+        let share =
+            if bar.length.0 > 0 { (at - bar.start).0 as f32 / bar.length.0 as f32 } else { 0.0 };
+        left + (right - left) * share.min(1.0)
+    }
+}
+
+impl ViewState {
+    /// Drops what no longer exists: movements, bars and parts past the end of the basis.
+    pub fn repair(&mut self, basis: &Basis) {
+        let n_movements = basis.score.movements.len();
+        if self.movement >= n_movements {
+            self.movement = n_movements.saturating_sub(1);
+            self.selection = Selection::default();
+        }
+        let last = basis.score.movements.get(self.movement).and_then(|m| m.bars.last_index());
+        self.selection.bars = match (self.selection.bars, last) {
+            (Some((from, to)), Some(last)) => Some((from.min(last), to.min(last))),
+            _ => None,
+        };
+        let n_parts = basis.score.parts.len();
+        self.selection.parts.retain(|part| part.idx() < n_parts);
+    }
+}

@@ -1,0 +1,1 @@
+//! Drawing of the bar grid: pure reading, actions out.
