@@ -7,6 +7,7 @@ pub mod beating;
 pub mod devices;
 pub mod dynamics;
 pub mod entrances;
+pub mod figure;
 pub mod playing;
 pub mod settings;
 pub mod tempo;

@@ -1,0 +1,439 @@
+//! The figure that the hand draws for a beat pattern: directions first, then geometry in a unit
+//! square. Pure: no pens, no sizes, no page and no window.
+//!
+//! Directions are the conductor's own view, right hand: down, left (across the body), right
+//! (outward), up. In the square x grows to the right and y grows downward, so that a screen and a
+//! page can scale it as it is. Strokes of a divided beat repeat the direction of their main beat
+//! on a smaller scale (US Navy, *Ear Training* course, appendix A; Labuta, *Basic Conducting
+//! Techniques*, ch. 5).
+
+use barloom_core::pattern::Pattern;
+
+/// Where the hand goes for a stroke.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub enum Direction {
+    /// Down.
+    Down,
+    /// To the left, across the body.
+    Left,
+    /// To the right, outward.
+    Right,
+    /// Inward and up.
+    Up,
+}
+
+/// One stroke of a pattern.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub struct Stroke {
+    /// Where the hand goes.
+    pub direction: Direction,
+    /// A main stroke; false for the small strokes that divide one.
+    pub large: bool,
+}
+
+/// A point of the unit square: x to the right, y downward, both 0 to 1.
+#[derive(Clone, Copy, PartialEq, Debug, Default)]
+pub struct Point {
+    /// From the left edge.
+    pub x: f32,
+    /// From the top edge.
+    pub y: f32,
+}
+
+/// A cubic Bezier curve.
+#[derive(Clone, Copy, PartialEq, Debug, Default)]
+pub struct Curve {
+    /// Where it begins: the end of the curve before.
+    pub from: Point,
+    /// First control point.
+    pub control_1: Point,
+    /// Second control point.
+    pub control_2: Point,
+    /// Where it ends.
+    pub to: Point,
+}
+
+/// The exact point of a beat.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Ictus {
+    /// From the left edge of the unit square.
+    pub x: f32,
+    /// From the top edge of the unit square.
+    pub y: f32,
+    /// What is counted there: the number of the main beat, "+" for what divides it.
+    pub label: String,
+    /// A main beat; false for a small stroke.
+    pub large: bool,
+    /// Whether it falls in the bar asked for; differs from true only in patterns over several bars.
+    pub here: bool,
+}
+
+/// A beat pattern drawn: one continuous path that begins and ends at the same height point, and the
+/// points of the beats on it in order.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Figure {
+    /// Contiguous; the first begins where the last ends.
+    pub path: Vec<Curve>,
+    /// One for each stroke, in order.
+    pub points: Vec<Ictus>,
+}
+
+/// The strokes of a pattern in order.
+///
+/// `groups` are the groups of the bar in units of the meter's lower figure, as far as known: they
+/// decide on which beat a single shape of 5, 7, 10 or 11 changes sides ("Asymmetrical patterns",
+/// concert-band handout: cross the vertical plane after beat 2 for 2+3, after beat 3 for 3+2).
+/// Groups that do not add up to the beats are ignored.
+pub fn strokes(pattern: &Pattern, groups: &[u8]) -> Vec<Stroke> {
+    match pattern {
+        Pattern::Beats(beats) | Pattern::Joined { beats, .. } => of_beats(*beats, groups),
+        Pattern::Divided { beats, by } => divided(&plain(*beats), &vec![*by; (*beats).into()]),
+        Pattern::Groups(groups) => large(&plain(u8::try_from(groups.len()).unwrap_or(u8::MAX))),
+        Pattern::OneHalf => {
+            vec![stroke(Direction::Down, true), stroke(Direction::Up, false)]
+        }
+        Pattern::OneTwoOfThree => {
+            vec![stroke(Direction::Down, true), stroke(Direction::Right, false)]
+        }
+    }
+}
+
+/// The figure of a pattern; of a pattern over several bars the points of its `nth` bar (0-based)
+/// are marked as [`Ictus::here`].
+pub fn figure(pattern: &Pattern, nth: u8) -> Figure {
+    figure_in(pattern, nth, &[])
+}
+
+/// The figure of a pattern in a bar with these groups: see [`strokes`].
+pub fn figure_in(pattern: &Pattern, nth: u8, groups: &[u8]) -> Figure {
+    let strokes = strokes(pattern, groups);
+    let spots = spots(&strokes);
+    let labels = labels(pattern, &strokes);
+    let here = |idx: usize| match pattern {
+        Pattern::Joined { bars, .. } => {
+            idx * usize::from(*bars) / strokes.len().max(1) == usize::from(nth)
+        }
+        _ => true,
+    };
+    let points = strokes.iter().zip(&spots).zip(labels).enumerate();
+    let points = points.map(|(idx, ((stroke, spot), label))| Ictus {
+        x: spot.x,
+        y: spot.y,
+        label,
+        large: stroke.large,
+        here: here(idx),
+    });
+    Figure { path: path(&strokes, &spots), points: points.collect() }
+}
+
+const fn stroke(direction: Direction, large: bool) -> Stroke {
+    Stroke { direction, large }
+}
+
+fn large(directions: &[Direction]) -> Vec<Stroke> {
+    directions.iter().map(|direction| stroke(*direction, true)).collect()
+}
+
+/// The undivided shape of so many main beats.
+///
+/// 1 to 4: Lamb, "The conducting beat patterns", and Gehrkens, *Essentials in Conducting* (1919)
+/// pp. 25-27. 5 as 3+2 and 6 as a stretched four: shapes in Rudolf and Green. 7: as 4+3.
+fn plain(beats: u8) -> Vec<Direction> {
+    use Direction::{Down, Left, Right, Up};
+    match beats {
+        0 | 1 => vec![Down],
+        2 => vec![Down, Up],
+        3 => vec![Down, Right, Up],
+        4 => vec![Down, Left, Right, Up],
+        _ => {
+            let left = usize::from(beats - 2).div_ceil(2);
+            sided(usize::from(beats), left + 1)
+        }
+    }
+}
+
+/// Down, then left up to and with beat `first_side`, then right, and up on the last.
+fn sided(beats: usize, first_side: usize) -> Vec<Direction> {
+    let side = |beat: usize| match beat {
+        1 => Direction::Down,
+        beat if beat == beats => Direction::Up,
+        beat if beat <= first_side => Direction::Left,
+        _ => Direction::Right,
+    };
+    (1..=beats).map(side).collect()
+}
+
+fn of_beats(beats: u8, groups: &[u8]) -> Vec<Stroke> {
+    let total: u32 = groups.iter().copied().map(u32::from).sum();
+    let groups = if total == u32::from(beats) && groups.len() > 1 { groups } else { &[] };
+    match (beats, groups) {
+        (5 | 7, [first, _]) => large(&sided(beats.into(), (*first).into())),
+        (7, [a, b, _]) => large(&sided(7, usize::from(a + b).min(5))),
+        // Divided four: Labuta ch. 5 fig. 5-1; "hit-tap-tap on every count" for twelve.
+        (8..=12, [_, _, _, _]) => divided(&plain(4), groups),
+        (8..=11, [_, _, _]) => divided(&plain(3), groups),
+        (10 | 11, [_, _, _, _, _]) => divided(&plain(5), groups),
+        (8, _) => divided(&plain(4), &[2; 4]),
+        (9, _) => divided(&plain(3), &[3; 3]),
+        (10, _) => divided(&plain(5), &[2; 5]),
+        (11, _) => divided(&plain(4), &[3, 3, 3, 2]),
+        (12, _) => divided(&plain(4), &[3; 4]),
+        _ => large(&plain(beats)),
+    }
+}
+
+fn divided(mains: &[Direction], by: &[u8]) -> Vec<Stroke> {
+    let beat = |(direction, by): (&Direction, &u8)| {
+        let direction = *direction;
+        (0..(*by).max(1)).map(move |nth| stroke(direction, nth == 0)).collect::<Vec<_>>()
+    };
+    mains.iter().zip(by).flat_map(beat).collect()
+}
+
+fn labels(pattern: &Pattern, strokes: &[Stroke]) -> Vec<String> {
+    let counts_all = !matches!(pattern, Pattern::Divided { .. } | Pattern::OneHalf);
+    let mut beat = 0;
+    let label = |stroke: &Stroke| {
+        if counts_all || stroke.large {
+            beat += 1;
+            beat.to_string()
+        } else {
+            String::from("+")
+        }
+    };
+    strokes.iter().map(label).collect()
+}
+
+/// Height of the main beats.
+const PLANE: f32 = 0.84;
+/// Where the path begins and ends.
+const TOP: Point = Point { x: 0.5, y: 0.05 };
+
+/// Where each stroke has its point.
+fn spots(strokes: &[Stroke]) -> Vec<Point> {
+    let n_main = |direction| {
+        strokes.iter().filter(|stroke| stroke.large && stroke.direction == direction).count()
+    };
+    let (n_left, n_right) = (n_main(Direction::Left), n_main(Direction::Right));
+    let down_x = if n_left == 0 { 0.34 } else { 0.5 };
+    let (mut left, mut right, mut small) = (0, 0, 0_u8);
+    let mut main = TOP;
+    let mut spots = Vec::with_capacity(strokes.len());
+    for stroke in strokes {
+        if stroke.large {
+            small = 0;
+            main = match stroke.direction {
+                Direction::Down if strokes.len() == 1 => Point { x: 0.5, y: PLANE },
+                Direction::Down => Point { x: down_x, y: PLANE },
+                Direction::Left => {
+                    left += 1;
+                    Point { x: 0.44 - 0.34 * step(left, n_left), y: PLANE - 0.04 }
+                }
+                Direction::Right => {
+                    right += 1;
+                    Point { x: 0.56 + 0.32 * step(right, n_right), y: PLANE - 0.04 }
+                }
+                Direction::Up if n_right == 0 => Point { x: 0.7, y: PLANE - 0.08 },
+                Direction::Up => Point { x: 0.61, y: PLANE - 0.16 },
+            };
+            spots.push(main);
+        } else {
+            small += 1;
+            spots.push(beside(main, stroke.direction, f32::from(small)));
+        }
+    }
+    spots
+}
+
+/// The share of the way to a side: one stroke goes all the way, of several the last does.
+fn step(nth: usize, of: usize) -> f32 {
+    if of == 1 { 0.9 } else { 0.3 + 0.7 * (nth as f32 - 1.0) / (of as f32 - 1.0) }
+}
+
+/// The spot of the `nth` small stroke after a main one.
+fn beside(main: Point, direction: Direction, nth: f32) -> Point {
+    match direction {
+        Direction::Down => Point { x: main.x + 0.075 * nth, y: main.y - 0.02 * nth },
+        Direction::Left => Point { x: (main.x - 0.07 * nth).max(0.02), y: main.y - 0.02 * nth },
+        Direction::Right => Point { x: (main.x + 0.075 * nth).min(0.98), y: main.y - 0.02 * nth },
+        Direction::Up => Point { x: main.x - 0.02 * nth, y: main.y - 0.13 * nth },
+    }
+}
+
+/// The continuous path through all points: down from the top, a rebound after each, up at the end.
+fn path(strokes: &[Stroke], spots: &[Point]) -> Vec<Curve> {
+    let (Some(first), Some(last)) = (spots.first(), spots.last()) else { return Vec::new() };
+    let mut path = vec![Curve {
+        from: TOP,
+        control_1: Point { x: TOP.x - 0.02, y: 0.3 },
+        control_2: Point { x: first.x, y: first.y - 0.3 },
+        to: *first,
+    }];
+    for (pair, stroke) in spots.windows(2).zip(strokes.iter().skip(1)) {
+        let [from, to] = pair else { continue };
+        path.push(rebound(*from, *to, stroke));
+    }
+    let lean = if spots.len() == 1 { 0.16 } else { 0.06 };
+    path.push(Curve {
+        from: *last,
+        control_1: Point { x: last.x + lean, y: last.y - 0.12 },
+        control_2: Point { x: TOP.x + 0.1, y: 0.36 },
+        to: TOP,
+    });
+    path
+}
+
+/// From one point to the next: off the point and down onto the next one. The arch of a main stroke
+/// is higher, and higher still the wider it travels.
+fn rebound(from: Point, to: Point, stroke: &Stroke) -> Curve {
+    let wide = (to.x - from.x).abs();
+    let rise = if stroke.large { 0.16 + 0.22 * wide } else { 0.09 };
+    let top = from.y.min(to.y) - rise;
+    let lean = (to.x - from.x) * 0.22;
+    Curve {
+        from,
+        control_1: Point { x: from.x + lean, y: top },
+        control_2: Point { x: to.x - lean * 0.5, y: top },
+        to,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn letters(pattern: &str, groups: &[u8]) -> String {
+        let letter = |stroke: Stroke| match (stroke.direction, stroke.large) {
+            (Direction::Down, true) => 'D',
+            (Direction::Down, false) => 'd',
+            (Direction::Left, true) => 'L',
+            (Direction::Left, false) => 'l',
+            (Direction::Right, true) => 'R',
+            (Direction::Right, false) => 'r',
+            (Direction::Up, true) => 'U',
+            (Direction::Up, false) => 'u',
+        };
+        strokes(&pattern.parse().unwrap(), groups).into_iter().map(letter).collect()
+    }
+
+    const PATTERNS: [&str; 24] = [
+        "1",
+        "2",
+        "3",
+        "4",
+        "5",
+        "6",
+        "7",
+        "8",
+        "9",
+        "10",
+        "11",
+        "12",
+        "1(half)",
+        "1(2 of 3)",
+        "2/2",
+        "2/3",
+        "3/2",
+        "3/3",
+        "4/2",
+        "4/3",
+        "2+3",
+        "2+2+3",
+        "3+2+2+3",
+        "3 bars of 3",
+    ];
+
+    /// Lamb, "The conducting beat patterns" (OpenStax): beat 1 always down, the last always up;
+    /// in three, beat 2 outward; in four, beat 2 to the left. Gehrkens, *Essentials in Conducting*
+    /// (1919) pp. 25-27: the same.
+    #[test]
+    fn simple_patterns_go_where_the_books_say() {
+        assert_eq!(letters("1", &[]), "D");
+        assert_eq!(letters("2", &[]), "DU");
+        assert_eq!(letters("3", &[]), "DRU");
+        assert_eq!(letters("4", &[]), "DLRU");
+        for pattern in PATTERNS.iter().filter(|pattern| !pattern.starts_with("1(")) {
+            let letters = letters(pattern, &[]).to_uppercase();
+            assert!(letters.starts_with('D'), "{pattern}: {letters}");
+            assert!(letters == "D" || letters.ends_with('U'), "{pattern}: {letters}");
+        }
+    }
+
+    /// "Asymmetrical patterns" (concert-band handout): cross the vertical plane after beat 2 for
+    /// 2+3, after beat 3 for 3+2.
+    #[test]
+    fn single_shapes_change_side_with_the_group() {
+        assert_eq!(letters("5", &[3, 2]), "DLLRU");
+        assert_eq!(letters("5", &[2, 3]), "DLRRU");
+        // Rudolf and Green, from memory: the stretched four, and seven.
+        assert_eq!(letters("6", &[]), "DLLRRU");
+        assert_eq!(letters("7", &[4, 3]), "DLLLRRU");
+        assert_eq!(letters("7", &[3, 4]), "DLLRRRU");
+        for (groups, first) in [([3, 2], 3), ([2, 3], 2)] {
+            let points = figure_in(&Pattern::Beats(5), 0, &groups).points;
+            for (beat, point) in points.iter().enumerate().skip(1).take(3) {
+                assert_eq!(point.x < 0.5, beat < first, "beat {} of {groups:?}", beat + 1);
+            }
+        }
+    }
+
+    /// US Navy *Ear Training* course, app. A: "To sub-divide, add to each principal beat smaller
+    /// beats moving in the same direction"; Labuta ch. 5 fig. 5-1 and "hit-tap-tap".
+    #[test]
+    fn divided_beats_repeat_the_direction() {
+        assert_eq!(letters("8", &[]), "DdLlRrUu");
+        assert_eq!(letters("4/2", &[]), "DdLlRrUu");
+        assert_eq!(letters("3/2", &[]), "DdRrUu");
+        assert_eq!(letters("2/2", &[]), "DdUu");
+        assert_eq!(letters("9", &[]), "DddRrrUuu");
+        assert_eq!(letters("12", &[]), "DddLllRrrUuu");
+        // Lamb fig. 3b: six as three down and three up.
+        assert_eq!(letters("2/3", &[]), "DddUuu");
+        assert_eq!(letters("11", &[3, 3, 2, 3]), "DddLllRrUuu");
+    }
+
+    /// Mann, "Asymmetric and Subdivided Meters", *Music in Motion* ch. 9: fast irregular bars take
+    /// the plain pattern of the number of groups.
+    #[test]
+    fn grouped_bars_take_the_plain_pattern_of_their_groups() {
+        assert_eq!(letters("3+2", &[]), letters("2", &[]));
+        assert_eq!(letters("3+3+2", &[]), letters("3", &[]));
+        assert_eq!(letters("3+2+2+3", &[]), letters("4", &[]));
+    }
+
+    /// The drawing must show what the letters say.
+    #[test]
+    fn the_path_is_closed_and_goes_where_its_strokes_go() {
+        for text in PATTERNS {
+            let pattern: Pattern = text.parse().unwrap();
+            let figure = figure(&pattern, 0);
+            let strokes = strokes(&pattern, &[]);
+            assert_eq!(figure.points.len(), pattern.strokes(), "{text}");
+            assert_eq!(figure.path.first().unwrap().from, figure.path.last().unwrap().to);
+            for pair in figure.path.windows(2) {
+                assert_eq!(pair[0].to, pair[1].from, "{text}");
+            }
+            let mut before = TOP;
+            for (stroke, point) in strokes.iter().zip(&figure.points) {
+                let (dx, dy) = (point.x - before.x, point.y - before.y);
+                match stroke.direction {
+                    Direction::Down if stroke.large => assert!(dy > 0.5, "{text}"),
+                    Direction::Down => assert!(dx.abs() < 0.1 && dy < 0.0, "{text}"),
+                    Direction::Left => assert!(dx < 0.0, "{text} {point:?}"),
+                    Direction::Right => assert!(dx > 0.0, "{text} {point:?}"),
+                    Direction::Up => assert!(dy < 0.0, "{text} {point:?}"),
+                }
+                assert!((0.0..=1.0).contains(&point.x) && (0.0..=1.0).contains(&point.y));
+                before = Point { x: point.x, y: point.y };
+            }
+        }
+    }
+
+    #[test]
+    fn a_pattern_over_several_bars_shows_which_beats_are_here() {
+        let pattern = Pattern::Joined { bars: 2, beats: 4 };
+        let here = |nth| figure(&pattern, nth).points.iter().map(|p| p.here).collect::<Vec<_>>();
+        assert_eq!(here(0), [true, true, false, false]);
+        assert_eq!(here(1), [false, false, true, true]);
+    }
+}
