@@ -1,5 +1,6 @@
 //! What is shown and selected: may be lost without harm, never part of the study.
 
+pub use super::camera::Camera;
 use barloom_core::bar::{BarIndex, BarTable};
 use barloom_core::basis::Basis;
 use barloom_core::instrument::Family;
@@ -54,23 +55,6 @@ impl Selection {
     /// Whether a bar is selected.
     pub fn has_bar(&self, bar: BarIndex) -> bool {
         self.span().is_some_and(|(from, to)| from <= bar && bar <= to)
-    }
-}
-
-/// Position and zoom. Lengths in points of the screen.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Camera {
-    /// Points per quarter note; 0 means "fit the whole movement".
-    pub points_per_quarter: f32,
-    /// The left edge of the grid, in quarters from the start of the movement.
-    pub left_quarters: f32,
-    /// How far the part rows are scrolled, in points.
-    pub top: f32,
-}
-
-impl Default for Camera {
-    fn default() -> Self {
-        Self { points_per_quarter: 0.0, left_quarters: 0.0, top: 0.0 }
     }
 }
 
