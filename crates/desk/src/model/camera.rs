@@ -288,9 +288,9 @@ mod tests {
         let before = scroll_into_view(camera, &columns, BarIndex(3), BarIndex(3), 900.0);
         assert!((before.left_quarters - columns.bar(BarIndex(2)).0).abs() < 1e-3);
         let one = fit_bars(camera, &columns, BarIndex(5), BarIndex(5), 900.0);
-        let next = scroll_into_view(one, &columns, BarIndex(6), BarIndex(6), 900.0);
+        let next = scroll_into_view(one, &columns, BarIndex(7), BarIndex(7), 900.0);
         let (left, right) = next.span(&columns, 900.0);
-        let (from, to) = columns.bar(BarIndex(6));
+        let (from, to) = columns.bar(BarIndex(7));
         assert!(left <= from && to <= right + 1e-3, "{left} {right} {from} {to}");
     }
 }
