@@ -8,6 +8,7 @@ pub mod devices;
 pub mod dynamics;
 pub mod entrances;
 pub mod figure;
+pub mod plan;
 pub mod playing;
 pub mod settings;
 pub mod tempo;

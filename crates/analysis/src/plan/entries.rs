@@ -1,0 +1,185 @@
+//! Entrances and cues: in the bar grid and in the lists.
+
+use super::lists::Scene;
+use super::{CueRow, CueState, EntranceRow, PlanEntry, PlanOptions, beats, words};
+use crate::entrances::Entrance;
+use barloom_core::bar::BarAddress;
+use barloom_core::instrument::Family;
+use barloom_core::part::PartIdx;
+use barloom_core::study::{Cue, Entry, Item, Subject};
+use barloom_core::time::Ticks;
+use std::collections::BTreeMap;
+
+fn decided<'a>(scene: &Scene<'a>, entrance: &Entrance) -> Option<&'a Cue> {
+    let key = scene.basis.score.parts.get(entrance.part.idx())?.key.clone();
+    let at = BarAddress { movement: scene.movement.id, bar: entrance.bar, offset: entrance.offset };
+    match &scene.study.decision(&Subject::Cue(at, key))?.item {
+        Item::Cue(cue) => Some(cue),
+        _ => None,
+    }
+}
+
+fn state(scene: &Scene<'_>, entrance: &Entrance, options: &PlanOptions) -> CueState {
+    match decided(scene, entrance) {
+        Some(cue) if cue.wanted => CueState::Wanted,
+        Some(_) => CueState::None,
+        None if entrance.need >= options.propose_cues_from => CueState::Proposed,
+        None => CueState::None,
+    }
+}
+
+/// Entrances by place, those at one place together, with the cues wanted elsewhere.
+pub(super) fn entries(scene: &Scene<'_>, options: &PlanOptions) -> Vec<PlanEntry> {
+    struct Together {
+        rest_from: Ticks,
+        parts: Vec<PartIdx>,
+        cue: CueState,
+    }
+    let mut places: BTreeMap<Ticks, Together> = BTreeMap::new();
+    for entrance in &scene.tracks.entrances {
+        let rest = scene.movement.resolution.ticks_floor(entrance.rest_quarters);
+        let rest_from = Ticks((entrance.at - rest.unwrap_or_default()).0.max(0));
+        let place = places.entry(entrance.at).or_insert_with(|| Together {
+            rest_from,
+            parts: Vec::new(),
+            cue: CueState::None,
+        });
+        place.rest_from = place.rest_from.min(rest_from);
+        place.parts.push(entrance.part);
+        place.cue = place.cue.max(state(scene, entrance, options));
+    }
+    for (_, cue) in elsewhere(scene) {
+        let Some(at) = scene.movement.ticks(cue.at) else { continue };
+        let place = places.entry(at).or_insert_with(|| Together {
+            rest_from: at,
+            parts: Vec::new(),
+            cue: CueState::Wanted,
+        });
+        place.cue = CueState::Wanted;
+        place.parts.extend(scene.basis.score.part_by_key(&cue.part));
+    }
+    let entry = |(at, place): (Ticks, Together)| PlanEntry {
+        at: scene.spot(at),
+        rest_from: scene.spot(place.rest_from),
+        who: who(scene, &place.parts),
+        cue: place.cue,
+    };
+    places.into_iter().map(entry).collect()
+}
+
+/// The cues wanted at places where no entrance was found.
+fn elsewhere<'a>(scene: &'a Scene<'_>) -> Vec<(&'a Entry, &'a Cue)> {
+    let is_entrance = |cue: &Cue| {
+        scene.tracks.entrances.iter().any(|entrance| {
+            entrance.bar == cue.at.bar
+                && entrance.offset == cue.at.offset
+                && scene.basis.score.parts.get(entrance.part.idx()).map(|part| &part.key)
+                    == Some(&cue.part)
+        })
+    };
+    let here = |cue: &Cue| cue.wanted && cue.at.movement == scene.movement.id;
+    let mut cues: Vec<_> =
+        scene.study.cues().filter(|(_, cue)| here(cue) && !is_entrance(cue)).collect();
+    cues.sort_by(|(_, a), (_, b)| (a.at, &a.part).cmp(&(b.at, &b.part)));
+    cues
+}
+
+/// Parts in short words: whole families by their name, nearly everyone as "tutti".
+fn who(scene: &Scene<'_>, parts: &[PartIdx]) -> String {
+    let present: Vec<PartIdx> = scene.movement.parts().map(|(part, _)| part).collect();
+    if present.len() >= 8 && parts.len() * 10 >= present.len() * 9 {
+        return String::from("tutti");
+    }
+    let family = |part: &PartIdx| {
+        let part = scene.basis.score.parts.get(part.idx());
+        part.map_or(Family::Other, |part| part.instrument.get().family)
+    };
+    let mut names: Vec<&str> = Vec::new();
+    for of in Family::ALL {
+        let all = present.iter().filter(|part| family(part) == of).count();
+        let here: Vec<&PartIdx> = parts.iter().filter(|part| family(part) == of).collect();
+        if here.len() >= 4 && here.len() == all {
+            names.push(of.name());
+        } else {
+            names.extend(here.into_iter().map(|part| scene.part_short(*part)));
+        }
+    }
+    names.join(", ")
+}
+
+/// All entrances for the list.
+pub(super) fn rows(scene: &Scene<'_>, options: &PlanOptions) -> Vec<EntranceRow> {
+    let row = |entrance: &Entrance| EntranceRow {
+        place: scene.place(entrance.bar),
+        beat: beats::beat_words(scene, entrance.bar, scene.spot(entrance.at).share),
+        part: scene.part_name(entrance.part).to_owned(),
+        rest: rest(entrance),
+        level: level(scene, entrance),
+        cue: state(scene, entrance, options),
+    };
+    scene.tracks.entrances.iter().map(row).collect()
+}
+
+fn level(scene: &Scene<'_>, entrance: &Entrance) -> String {
+    let level = scene.tracks.dynamics.level_at(entrance.part, entrance.at);
+    level.map(|level| level.letters().to_owned()).unwrap_or_default()
+}
+
+fn rest(entrance: &Entrance) -> String {
+    let length = format!(
+        "{}, {}",
+        words::n_bars(usize::try_from(entrance.rest_bars).unwrap_or(usize::MAX)),
+        words::clock(entrance.rest_seconds)
+    );
+    match (entrance.first, entrance.rest_bars) {
+        (true, 0) => String::from("begins"),
+        (true, _) => format!("first entrance, {length}"),
+        (false, _) => length,
+    }
+}
+
+/// The cues of a movement, wanted and proposed, by place, then score order.
+pub(super) fn cue_rows(scene: &Scene<'_>, options: &PlanOptions) -> Vec<CueRow> {
+    let mut rows: Vec<(Ticks, CueRow)> = Vec::new();
+    for entrance in &scene.tracks.entrances {
+        let state = state(scene, entrance, options);
+        if state == CueState::None {
+            continue;
+        }
+        let cue = decided(scene, entrance);
+        rows.push((
+            entrance.at,
+            CueRow {
+                movement: scene.idx,
+                place: scene.place(entrance.bar),
+                beat: beats::beat_words(scene, entrance.bar, scene.spot(entrance.at).share),
+                part: scene.part_name(entrance.part).to_owned(),
+                part_idx: entrance.part.idx(),
+                who: cue.map(|cue| cue.who.clone()).unwrap_or_default(),
+                how: cue.map(|cue| cue.how.clone()).unwrap_or_default(),
+                reasons: entrance.reasons.clone(),
+                state,
+            },
+        ));
+    }
+    for (_, cue) in elsewhere(scene) {
+        let Some(at) = scene.movement.ticks(cue.at) else { continue };
+        let part = scene.basis.score.part_by_key(&cue.part);
+        rows.push((
+            at,
+            CueRow {
+                movement: scene.idx,
+                place: scene.place(cue.at.bar),
+                beat: beats::beat_words(scene, cue.at.bar, scene.spot(at).share),
+                part: part.map_or(cue.part.0.as_str(), |part| scene.part_name(part)).to_owned(),
+                part_idx: part.map_or(usize::MAX, PartIdx::idx),
+                who: cue.who.clone(),
+                how: cue.how.clone(),
+                reasons: Vec::new(),
+                state: CueState::Wanted,
+            },
+        ));
+    }
+    rows.sort_by_key(|(at, row)| (*at, row.part_idx));
+    rows.into_iter().map(|(_, row)| row).collect()
+}

@@ -1,0 +1,1 @@
+//! Checks of the plan's content on small scores built by hand.

@@ -1,0 +1,164 @@
+//! Words and figures of the plan: times, places as players say them, headings.
+
+use super::lists::Scene;
+use barloom_core::bar::BarIndex;
+use barloom_core::score::{Movement, Score};
+use barloom_core::study::Study;
+
+/// Minutes and seconds: "4:05"; with hours from an hour on. Rounded to the second.
+pub fn clock(seconds: f64) -> String {
+    let all = if seconds.is_finite() { seconds.max(0.0).round() as u64 } else { 0 };
+    let (hours, minutes, seconds) = (all / 3600, all / 60 % 60, all % 60);
+    if hours > 0 {
+        format!("{hours}:{minutes:02}:{seconds:02}")
+    } else {
+        format!("{minutes}:{seconds:02}")
+    }
+}
+
+/// A number in capital Roman figures; 0 is empty.
+pub fn roman(mut number: usize) -> String {
+    const STEPS: [(usize, &str); 13] = [
+        (1000, "M"),
+        (900, "CM"),
+        (500, "D"),
+        (400, "CD"),
+        (100, "C"),
+        (90, "XC"),
+        (50, "L"),
+        (40, "XL"),
+        (10, "X"),
+        (9, "IX"),
+        (5, "V"),
+        (4, "IV"),
+        (1, "I"),
+    ];
+    let mut figures = String::new();
+    for (value, letters) in STEPS {
+        while number >= value {
+            figures.push_str(letters);
+            number -= value;
+        }
+    }
+    figures
+}
+
+/// "1 bar", "4 bars".
+pub fn n_bars(count: usize) -> String {
+    if count == 1 { String::from("1 bar") } else { format!("{count} bars") }
+}
+
+/// A number with at most one decimal, none when it is whole.
+pub fn number(value: f64) -> String {
+    let rounded = (value * 10.0).round() / 10.0;
+    if rounded.fract() == 0.0 { format!("{rounded:.0}") } else { format!("{rounded:.1}") }
+}
+
+/// The first letter large.
+pub fn capitalized(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+pub(super) fn work_title(study: &Study, score: &Score) -> String {
+    let first = || score.movements.iter().map(|movement| movement.title.as_str());
+    let names = [study.title.as_str(), score.title.as_str()];
+    let name = names.into_iter().chain(first()).find(|name| !name.trim().is_empty());
+    name.unwrap_or("Untitled").trim().to_owned()
+}
+
+/// "III. Lock gates"; the title alone if it brings its own number; "Movement III" without a title.
+pub(super) fn heading(scene: &Scene<'_>) -> String {
+    let title = scene.movement.title.trim();
+    let own_number = || {
+        let first: String = title.chars().take_while(|c| c.is_alphanumeric()).collect();
+        first == scene.numeral || first.parse::<usize>().is_ok()
+    };
+    match (title.is_empty(), scene.numeral.is_empty()) {
+        (true, true) => work_title(scene.study, &scene.basis.score),
+        (true, false) => format!("Movement {}", scene.numeral),
+        (false, true) => title.to_owned(),
+        (false, false) if own_number() => title.to_owned(),
+        (false, false) => format!("{}. {title}", scene.numeral),
+    }
+}
+
+/// A bar as players say it: "48, 1 before D"; "52" without a rehearsal mark near.
+pub(super) fn bar_place(movement: &Movement, bar: BarIndex) -> String {
+    let name = movement.bar_name(bar);
+    match from_mark(movement, bar) {
+        Some(from_mark) => format!("{name}, {from_mark}"),
+        None => name,
+    }
+}
+
+/// Most bars counted from a rehearsal mark: farther away the number alone is quicker to find.
+const FAR: usize = 12;
+
+fn from_mark(movement: &Movement, bar: BarIndex) -> Option<String> {
+    let bars = movement.bars.as_slice();
+    let mark = |idx: usize| bars.get(idx).and_then(|bar| bar.rehearsal.as_deref());
+    // Bars between two places, a bar split in two counted once.
+    let counted = |from: usize, to: usize| {
+        bars.get(from + 1..=to).unwrap_or_default().iter().filter(|bar| !bar.continues).count()
+    };
+    let here = bar.idx();
+    if let Some(mark) = mark(here) {
+        return Some(format!("at {mark}"));
+    }
+    let before = (0..here).rev().find_map(|idx| Some((counted(idx, here), mark(idx)?)));
+    let after = (here + 1..bars.len()).find_map(|idx| Some((counted(here, idx), mark(idx)?)));
+    let near = |(distance, _): &(usize, &str)| *distance <= FAR;
+    match (before.filter(near), after.filter(near)) {
+        (Some((after_mark, mark)), Some((to_go, _))) if after_mark <= to_go => {
+            Some(format!("{after_mark} after {mark}"))
+        }
+        (_, Some((to_go, mark))) => Some(format!("{to_go} before {mark}")),
+        (Some((after_mark, mark)), None) => Some(format!("{after_mark} after {mark}")),
+        (None, None) => None,
+    }
+}
+
+/// The performing order in words, empty if every bar is played once in written order.
+pub(super) fn performing_order(scene: &Scene<'_>) -> String {
+    let movement = scene.movement;
+    let played = &scene.tracks.tempo.played;
+    let whole = movement.bars.last_index().map(|last| (BarIndex(0), last));
+    if played.is_empty() || whole.is_some_and(|whole| played.as_slice() == [whole]) {
+        return String::new();
+    }
+    let mut runs: Vec<((BarIndex, BarIndex), usize)> = Vec::new();
+    for span in played {
+        match runs.last_mut() {
+            Some((last, times)) if last == span => *times += 1,
+            _ => runs.push((*span, 1)),
+        }
+    }
+    let run = |((from, to), times): &((BarIndex, BarIndex), usize)| {
+        let (first, last) = (movement.bar_name(*from), movement.bar_name(*to));
+        let span = if first == last { first } else { format!("{first}–{last}") };
+        match times {
+            1 => span,
+            2 => format!("{span} twice"),
+            times => format!("{span} {times} times"),
+        }
+    };
+    runs.iter().map(run).collect::<Vec<_>>().join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn times_and_numbers_read_as_people_write_them() {
+        assert_eq!(clock(245.4), "4:05");
+        assert_eq!(clock(59.6), "1:00");
+        assert_eq!(clock(3661.0), "1:01:01");
+        assert_eq!(clock(f64::NAN), "0:00");
+        assert_eq!(roman(14), "XIV");
+        assert_eq!(number(84.0), "84");
+        assert_eq!(number(62.49), "62.5");
+        assert_eq!(capitalized("über"), "Über");
+    }
+}
