@@ -108,7 +108,7 @@ def facts_of(path):
 
     score = converter.parse(path, format="musicxml", forceSource=True)
     lengths, meters = bars_of(score.parts)
-    score = score.toSoundingPitch()
+    score.toSoundingPitch(inPlace=True)
     parts = {}
     for part in score.parts:
         facts = parts.setdefault(
@@ -192,7 +192,7 @@ def main():
     parser.add_argument("roots", nargs="*", help="NAME=FOLDER or NAME=FILE")
     jobs = list(jobs_from(parser.parse_args()))
     with multiprocessing.Pool(2) as pool:
-        for line in pool.imap(one, jobs, chunksize=4):
+        for line in pool.imap(one, jobs, chunksize=1):
             sys.stdout.write(line + "\n")
 
 
