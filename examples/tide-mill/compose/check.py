@@ -1,7 +1,7 @@
 """What must hold of every movement before it is written.
 
 Owns: full bars, ranges (sounding pitch), no more notes at once than players,
-ties that arrive, slurs and hairpins that end.  Returns messages, each with
+ties that arrive, slurs and hairpins that end before the player rests.  Returns messages, each with
 movement, part and bar.
 """
 
@@ -35,6 +35,10 @@ def _voice(movement, part, voice, bars):
         if not notes and (ties or slurs):
             found.append(f"{where}: a tie or slur runs into an empty bar")
             ties, slurs = set(), 0
+        if hairpin and all(n.rest for n in notes) and not any(
+                not isinstance(i, Note) and i.kind in ("level", "hairpin") for i in items):
+            found.append(f"{where}: a hairpin runs through a bar of rest")
+            hairpin = False
         for item in items:
             if not isinstance(item, Note):
                 if item.kind == "ins":

@@ -35,10 +35,11 @@ def compose():
     return m
 
 
-def _strings(m, number, level, more=None):
+def _strings(m, number, level, more=None, last=None):
     """The turning wheel under sixteen bars of the tune."""
     more = more or {}
-    m.put("vn2", number, dress(broken(WHEEL_CHORDS, "0( 1 2 1 2 1)", "e", "g3"), {1: level, **more}))
+    wheel = broken(WHEEL_CHORDS, "0( 1 2 1 2 1)", "e", "g3")
+    m.put("vn2", number, dress(bars_of(wheel, 1, 15) + f" | {last or bars_of(wheel, 16)}", {1: level, **more}))
     m.put("va", number, dress(broken(WHEEL_CHORDS, "2' r 1' r 0' r", "e", "c3"), {1: '"ord." ' + level, **more}))
     m.put("db", number, dress(bass(WHEEL_CHORDS, 2, "q rq rq"), {1: '"pizz." ' + level, **more}))
 
@@ -61,14 +62,15 @@ def _first(m):
 
 def _second(m):
     m.put("fl12", 17, dress(WHEEL, {9: "@f"}), up="P8")
-    m.put("vn1", 17, dress(WHEEL, {9: "@f"}), up="P8")
+    m.put("vn1", 17, dress(bars_of(WHEEL, 1, 14) + " | g4h. | R", {9: "@f"}), up="P8")
     m.put("ob1 ob2", 17, "@mf " + dress(WHEEL, {9: "@f"}))
-    _strings(m, 17, "@mf", {9: "@f"})
+    # the violins rest in the last bar to turn their bows
+    _strings(m, 17, "@mf", {9: "@f"}, last="R")
     m.put("vc", 17, dress(bass(WHEEL_CHORDS, 2, "q. e q"), {1: '"arco, ord." @mf', 9: "@f"}))
     one, two, three, four = voices(WHEEL_CHORDS, ["d3", "g3", "b3", "d4"])
     m.put("hn12", 17, dress(together(three, four), {1: "@mp", 9: "@mf"}))
     m.put("hn34", 17, dress(together(one, two), {1: "@mp", 9: "@mf"}))
-    m.put("bn12", 17, dress(together(bass(WHEEL_CHORDS, 2), one), {1: "@mp", 9: "@mf"}))
+    m.put("bn12", 17, dress(together(*voices(WHEEL_CHORDS, ["g2", "d3"], low=36)), {1: "@mp", 9: "@mf"}))
     m.put("cl1 cl2", 17, dress(broken(WHEEL_CHORDS, "2( 1 0 1 0 1)", "e", "g3"), {1: "@mp", 9: "@mf"}))
     stab = voices(WHEEL_CHORDS, ["g4", "b4"], figure="rq q' q'")
     m.put("tp12", 25, dress(bars_of(together(*stab), 9), {1: '"mit Dämpfer" @p', 5: "@<", 8: "@mf"}))

@@ -31,7 +31,7 @@ def _drone(m):
 
 
 def _alone(m):
-    m.put("bn3", 48, '"Solo" @ppp a1q.( b1 | c#2h~ c#2q. | d2h~ d2q.) | @pp g1q( f#1 g1q.){v}')
+    m.put("bn3", 48, '"Contrafagotto solo" @ppp a1q.( b1 | c#2h~ c#2q. | d2h~ d2q.) | @pp g1q( f#1 g1q.){v}')
     m.put("xyl", 48, '"weiche Schlägel" @pp a5q. rq.')
 
 

@@ -53,7 +53,7 @@ def _exposition(m):
     chords = voices(ANSWER_ROW, ["g3", "b3", "e4"], figure="e' e'", low=48)
     m.put("va", 13, dress(together(*chords[:2]), {1: "@f"}))
     m.put("vn2", 13, dress(voices(ANSWER_ROW, ["e4"], figure="e' e'", low=55)[0], {1: "@f"}))
-    m.put("db", 5, dress(bass(ANSWER_ROW, 2, "e' re") + " | " + bass(ROW, 2, "e' re") + " | " + bass(ANSWER_ROW, 2, "e' re"),
+    m.put("db", 5, dress(bass(ANSWER_ROW, 2, "e' re") + " | " + bars_of(bass(ROW, 2, "e' re"), 1, 3) + " | R | " + bass(ANSWER_ROW, 2, "e' re"),
                          {1: '"pizz." @p', 5: "@mf", 9: '"arco" @f'}))
     m.put("vc", 9, '"pizz." @mf ' + bars_of(bass(ROW, 2, "e' re"), 1, 3) + " | R")
     m.put("ob1", 13, "@f e5q. re | e5e' r d#5q | e5q. re | d#5e' r e5q")
@@ -65,7 +65,7 @@ def _exposition(m):
     m.put("vn2 ob1", 17, "@f e5q e5e' e5' | b4e' b4' a4e> r")
     m.put("va cl1", 17, "@f b3q b3e' b3' | a3e' g3' c4e> r")
     m.put("db", 17, "@f e2q e2e' e2' | b2e' e2' f2q>")
-    m.put("timp", 17, '@f e3q e3e e3 | "muta A in F" rh')
+    m.put("timp", 17, '"muta A in F" @f e3q e3e e3 | rh')
 
 
 def _slides(m):
@@ -84,7 +84,7 @@ def _slides(m):
 
 
 def _five(m):
-    m.put("fl3", 23, "@f " + FIVE_TUNE, up="P8")
+    m.put("fl3", 23, '"Ottavino" @f ' + FIVE_TUNE, up="P8")
     m.put("xyl", 23, "@mf " + FIVE_TUNE)
     m.put("fl12", 23, '"1." @f ' + FIVE_TUNE)
     pulse = voices(FIVE, ["a3", "d4", "f4"], low=55)

@@ -45,7 +45,7 @@ def compose():
 
 
 def _song(m):
-    m.put("ob2", 0, '"Solo" @p ' + WEIR_UP)
+    m.put("ob2", 0, '"Corno inglese solo" @p ' + WEIR_UP)
     m.put("ob2", 1, dress(WEIR, {3: "@<", 4: "@mp", 5: "@<", 6: "@mf", 7: "@>", 8: "@p"}) + "{f} rq")
     m.put("harp", 1, "ped:00-/0000 @pp " + broken(WEIR_CHORDS, "0 1 2 3 2 1", "e", "a4") + " rq")
     m.put("harp", 1, bass(WEIR_CHORDS, 2) + " rq", voice=5)
@@ -93,6 +93,6 @@ def _back(m):
     m.put("vn2", 21, '@pp ' + high + "{f}")
     m.put("va", 21, '@pp ' + mid + "{f}")
     m.put("vc", 21, '"arco" @pp ' + low + "{f}")
-    m.put("db", 21, '@pp "pizz." f2q rq rq | d2q rq rq | g2q rq rq | c3q rq{f}')
+    m.put("db", 21, '@pp f2q rq rq | d2q rq rq | g2q rq rq | c3q rq{f}')
     m.put("ob2", 23, '"Solo" @pp rq rq c4q~ | c4h{f}')
     m.hold(24, "f")

@@ -49,12 +49,12 @@ def _rising(m):
     m.put("vn2", 5, '"senza sord." @mp a4q( b4 c5 d5~ | d5h g4q f4) | @< ' + " | ".join(["d4s f4 a4 f4 " * 4] * 2))
     m.put("vn1", 7, '"senza sord., ord." @mf @< a5q( b5 c6 d6~ | d6h e6q f6)')
     m.put("bn12", 1, '"1." @p a3q( b3 c4 d4~ | d4h g3q f3) | "a 2" @p d3w~ | d3 | @< d3~ | d3~ | d3~ | d3')
-    m.put("hn34", 3, '"zu 2" @p a3q( b3 c4 d4~ | d4h g3q f3) | @mp d4w~ | d4 | @< d4~ | d4')
+    m.put("hn34", 3, '"zu 2" @p a3q( b3 c4 d4~ | d4h g3q f3) | @mp d4w~ | d4 | @< d4~ | d4 @!')
     m.put("ob1", 5, '@mp a4q( b4 c5 d5~ | d5h g4q f4) | @< a4w{tr}~ | a4{tr}')
     m.put("fl12", 7, '"a 2" @mf @< a5q( b5 c6 d6~ | d6h e6q f6)')
     m.put("cl1", 7, "@mf @< f4w{tr}~ | f4{tr}")
-    m.put("tp12", 7, '@mp @< d4+a4w~ | d4+a4')
-    m.put("tb12", 7, "@mp @< f3+a3w~ | f3+a3")
+    m.put("tp12", 7, '@mp @< d4+a4w~ | d4+a4 @!')
+    m.put("tb12", 7, "@mp @< f3+a3w~ | f3+a3 @!")
     m.put("harp", 7, '"glissando" ped:000/0000 @f rh d4q{gl(} d6q{gl)} | rh f4q{gl(} f6q{gl)}')
 
 
@@ -128,6 +128,7 @@ def _flood(m):
     m.put("cl2", 33, tune, up="-P8")
     water = broken(FLOOD_CHORDS, "0 1 2 3 4 3 2 1", "s", "d5")
     m.put("fl12", 33, '"a 2" @ff ' + dress(broken(FLOOD_CHORDS, "2 1 0 1", "e", "d5"), {7: "@<"}))
+    m.put("fl3", 25, '"muta in Ottavino" R')
     m.put("fl3", 33, "ins:picc @ff " + dress(FLOOD, {7: "@<"}), up="P8")
     m.put("vn1", 33, "@ff " + dress(water, {7: "@<"}))
     inner_strings(m, 33, FLOOD_CHORDS, {1: "@ff", 7: "@<"})
@@ -140,7 +141,7 @@ def _flood(m):
     m.put("timp", 33, "@ff d3h{tr} rh | R | R | rh d3h | a2h{tr} rh | R | d3h{tr} rh | @< a2w{tr}")
     m.put("perc", 33, "@ff B+Ch rh | R | B+Cw | R | B+Ch rh | R | B+Ch rh | @< Sw{t3}")
     m.put("xyl", 37, "@f e6e c#6 a5 c#6 f#6 d6 b5 d6 | g6e e6 b5 e6 a6 f6 c6 f6 | "
-                     "a6e f6 d6 f6 bb6 f6 d6 f6 | @< a6e e6 d6 e6 a6 e6 c#6 e6")
+                     "a6e f6 d6 f6 bb6 f6 d6 f6 | @< a6e e6 d6 e6 a6 e6 c#6 e6 @!")
 
 
 def _end(m):

@@ -9,6 +9,9 @@
 import sys
 from pathlib import Path
 
+# nothing may appear in the folder but what the program is asked to write
+sys.dont_write_bytecode = True
+
 import listing
 import m1_low_water
 import m2_wheel

@@ -5,7 +5,7 @@ are `voicexml`'s business, the signs over the score `signsxml`'s.
 """
 
 from instruments import INSTRUMENTS, PARTS, UNPITCHED
-from signature import change, clef_xml, key_xml, transpose_xml
+from signature import change, clef_xml, key_xml, signed, transpose_xml
 from signsxml import above_xml, barline_xml
 from voicexml import VoiceState, voice_xml
 from xmltext import Xml
@@ -147,7 +147,7 @@ def _voices(xml, movement, current, states, bar):
 def _attributes(xml, movement, current, bar, first, multirest):
     part = current["part"]
     kind = INSTRUMENTS.get(current["instrument"])
-    keyed = first or bar.key is not None
+    keyed = first or (bar.key is not None and signed(kind))
     if not (keyed or bar.shown or multirest):
         return
     with xml.tag("attributes"):

@@ -10,9 +10,14 @@ from instruments import INSTRUMENTS
 _BARE = ("hn", "tp", "timp")
 
 
+def signed(kind):
+    """Whether an instrument is written with a key signature."""
+    return kind is not None and kind.key not in _BARE
+
+
 def key_of(current, kind):
     """The written signature: transposed; none for horns, trumpets and timpani."""
-    if kind is None or kind.key in _BARE:
+    if not signed(kind):
         return 0
     diatonic, chromatic, _ = kind.transpose
     if not (diatonic or chromatic):
@@ -25,7 +30,7 @@ def key_xml(xml, movement, current, kind):
     with xml.tag("key"):
         fifths = key_of(current, kind)
         xml.leaf("fifths", fifths)
-        if kind is not None and kind.key not in _BARE:
+        if signed(kind):
             xml.leaf("mode", movement.mode)
 
 
