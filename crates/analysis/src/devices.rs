@@ -1,6 +1,6 @@
 //! Mutes, bows and other techniques as states from place to place, with the words behind them.
 
-use barloom_core::event::Device;
+use barloom_core::event::{Device, DeviceGroup, Marking, MarkingKind};
 use barloom_core::part::{PartIdx, PlayerSet};
 use barloom_core::score::Movement;
 use barloom_core::time::Ticks;
@@ -33,13 +33,26 @@ pub struct DeviceSpan {
 pub struct DevicesTrack {
     /// Sorted by part, then place.
     pub spans: Vec<DeviceSpan>,
+    /// What does not add up, in words: a mute that is never taken off, a "senza" without a mute.
+    pub problems: Vec<(PartIdx, Ticks, String)>,
 }
 
 impl DevicesTrack {
     /// The techniques of a movement. A device ends where a marking ends it, or where another device of
     /// its group begins for the same players; arco ends plucking and wood.
-    pub fn of(_movement: &Movement) -> Self {
-        Self::default()
+    pub fn of(movement: &Movement) -> Self {
+        let mut track = Self::default();
+        for (part, music) in movement.parts() {
+            let mut walk = Walk { part, open: Vec::new(), track: &mut track };
+            for marking in &music.markings {
+                if let MarkingKind::Device { device, on } = marking.kind {
+                    if on { walk.begin(device, marking) } else { walk.end(device, marking) }
+                }
+            }
+            walk.finish(movement.bars.end());
+        }
+        track.spans.sort_by_key(|span| (span.part, span.from, span.device));
+        track
     }
 
     /// The spans of one part.
@@ -52,5 +65,203 @@ impl DevicesTrack {
     /// The techniques in force for a part at a place.
     pub fn at(&self, part: PartIdx, at: Ticks) -> impl Iterator<Item = &DeviceSpan> {
         self.of_part(part).iter().filter(move |span| span.from <= at && at < span.to)
+    }
+
+    /// Whether a mute is put on or taken off by the part in [from, to].
+    pub(crate) fn mute_changes(&self, part: PartIdx, from: Ticks, to: Ticks) -> bool {
+        let inside = |at: Ticks| from <= at && at <= to;
+        self.of_part(part).iter().filter(|span| span.device == Device::Mute).any(|span| {
+            // The state at the very start of the part is not a change during a rest.
+            inside(span.from) && span.from > Ticks::ZERO || span.ended && inside(span.to)
+        })
+    }
+}
+
+/// The open spans of one part.
+struct Walk<'a> {
+    part: PartIdx,
+    open: Vec<DeviceSpan>,
+    track: &'a mut DevicesTrack,
+}
+
+impl Walk<'_> {
+    fn begin(&mut self, device: Device, marking: &Marking) {
+        let covered = |span: &DeviceSpan| {
+            span.device == device && less(marking.players, span.players).is_none()
+        };
+        if self.open.iter().any(covered) {
+            return; // Said again while in force.
+        }
+        let rival = |open: Device| {
+            open == device || device.group() != DeviceGroup::Alone && open.group() == device.group()
+        };
+        self.close(rival, marking);
+        self.open.push(DeviceSpan {
+            part: self.part,
+            players: marking.players,
+            device,
+            from: marking.at,
+            to: marking.at,
+            words: marking.words.to_string(),
+            end_words: String::new(),
+            ended: false,
+            line: marking.line,
+        });
+    }
+
+    fn end(&mut self, device: Device, marking: &Marking) {
+        let ordinary = says_ordinary(&marking.words);
+        let open_again = says_open(&marking.words);
+        let ended = self.close(
+            |open| {
+                open == device
+                    || device.group() != DeviceGroup::Alone && open.group() == device.group()
+                    || ordinary && is_manner(open)
+                    || open_again && matches!(open, Device::Mute | Device::Stopped)
+            },
+            marking,
+        );
+        if !ended && device == Device::Mute && !open_again {
+            let words = &marking.words;
+            self.track.problems.push((
+                self.part,
+                marking.at,
+                format!("\u{201c}{words}\u{201d} takes off a mute that was not put on before"),
+            ));
+        }
+    }
+
+    /// Ends the open spans of the devices picked, as far as the marking's players go; whether any
+    /// was ended.
+    fn close(&mut self, picked: impl Fn(Device) -> bool, marking: &Marking) -> bool {
+        let mut kept = Vec::new();
+        let mut ended = false;
+        for span in std::mem::take(&mut self.open) {
+            if !picked(span.device) || !span.players.overlaps(marking.players) {
+                kept.push(span);
+                continue;
+            }
+            ended = true;
+            let rest = less(span.players, marking.players);
+            if let Some(players) = rest {
+                kept.push(DeviceSpan { players, ..span.clone() });
+            }
+            let players = rest.map_or(span.players, |_| marking.players);
+            if marking.at > span.from {
+                self.track.spans.push(DeviceSpan {
+                    players,
+                    to: marking.at,
+                    end_words: marking.words.to_string(),
+                    ended: true,
+                    ..span
+                });
+            }
+        }
+        self.open = kept;
+        ended
+    }
+
+    fn finish(&mut self, end: Ticks) {
+        for span in std::mem::take(&mut self.open) {
+            if span.device == Device::Mute {
+                let words = &span.words;
+                self.track.problems.push((
+                    self.part,
+                    span.from,
+                    format!("\u{201c}{words}\u{201d} is not taken back before the end"),
+                ));
+            }
+            if end > span.from {
+                self.track.spans.push(DeviceSpan { to: end, ..span });
+            }
+        }
+    }
+}
+
+/// The players of `all` that are not in `taken`; `None` when nobody is left.
+fn less(all: PlayerSet, taken: PlayerSet) -> Option<PlayerSet> {
+    if taken.is_all() {
+        return None;
+    }
+    let left =
+        (0..PlayerSet::MAX_PLAYERS).filter(|idx| all.contains(*idx) && !taken.contains(*idx));
+    let left = PlayerSet::of(left);
+    (left != PlayerSet::of([])).then_some(left)
+}
+
+/// Whether a device is a manner that "ord." or "nat." ends: place and wood of the bow, harmonics,
+/// tremolo, flutter-tongue, brassy, bells up (common practice).
+fn is_manner(device: Device) -> bool {
+    device.group() == DeviceGroup::Place
+        || matches!(
+            device,
+            Device::Wood
+                | Device::Harmonics
+                | Device::Tremolo
+                | Device::Flutter
+                | Device::Brassy
+                | Device::BellsUp
+        )
+}
+
+fn says_ordinary(words: &str) -> bool {
+    let has = |start: &str| words.to_lowercase().split_whitespace().any(|w| w.starts_with(start));
+    ["ord", "nat", "norm", "gew"].iter().any(|start| has(start))
+}
+
+fn says_open(words: &str) -> bool {
+    let has = |start: &str| words.to_lowercase().split_whitespace().any(|w| w.starts_with(start));
+    ["open", "offen", "ouvert", "apert"].iter().any(|start| has(start))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing::movement;
+
+    fn spans(part: &str) -> (Vec<(Device, i64, i64, bool)>, usize) {
+        let movement = movement(&[part]);
+        let track = DevicesTrack::of(&movement);
+        let quarter = i64::from(movement.resolution.ticks_per_quarter());
+        let row = |span: &DeviceSpan| {
+            (span.device, span.from.0 / quarter, span.to.0 / quarter, span.ended)
+        };
+        (track.spans.iter().map(row).collect(), track.problems.len())
+    }
+
+    #[test]
+    fn a_mute_holds_until_taken_off_and_is_missed_at_the_end() {
+        let (found, problems) = spans("4/4 !+mute c4:4 | c4:4 | !-mute c4:4");
+        assert_eq!((found, problems), (vec![(Device::Mute, 0, 8, true)], 0));
+        let (found, problems) = spans("4/4 c4:4 | !+mute c4:4 | c4:4");
+        assert_eq!((found, problems), (vec![(Device::Mute, 4, 12, false)], 1));
+        let (found, problems) = spans("4/4 !-mute c4:4");
+        assert_eq!((found, problems), (vec![], 1));
+    }
+
+    #[test]
+    fn arco_ends_plucking_and_wood() {
+        let (found, _) = spans("4/4 !+plucked c4:4 | !+wood c4:4 | !-plucked c4:4");
+        assert_eq!(found, [(Device::Plucked, 0, 4, true), (Device::Wood, 4, 8, true)]);
+    }
+
+    #[test]
+    fn ordinary_ends_place_and_wood_but_not_the_mute() {
+        let (found, _) =
+            spans("4/4 !+mute !+bridge c4:4 | !+wood c4:4 | !-bridge=ord. c4:4 | !-mute c4:4");
+        assert_eq!(
+            found,
+            [(Device::Mute, 0, 12, true), (Device::Bridge, 0, 8, true), (Device::Wood, 4, 8, true)]
+        );
+    }
+
+    #[test]
+    fn a_mute_is_taken_off_by_one_player_only() {
+        let movement = movement(&["4/4 !+mute c4:4 | !1:-mute c4:4 | !-mute c4:4"]);
+        let track = DevicesTrack::of(&movement);
+        let at = movement.bars.as_slice()[1].start;
+        let muted: Vec<_> = track.at(PartIdx(0), at).collect();
+        assert_eq!(muted.len(), 1);
+        assert!(muted[0].players.contains(1) && !muted[0].players.contains(0));
     }
 }

@@ -10,8 +10,12 @@ pub mod entrances;
 pub mod figure;
 pub mod plan;
 pub mod playing;
+pub mod say;
 pub mod settings;
+pub mod sound;
 pub mod tempo;
+#[cfg(test)]
+mod testing;
 pub mod texture;
 
 use barloom_core::basis::Basis;
@@ -32,6 +36,8 @@ pub struct Tracks {
 pub struct MovementTracks {
     /// Tempo, times, performing order.
     pub tempo: tempo::TempoTrack,
+    /// Attacks and held sound, for questions about single moments.
+    pub sounds: sound::Sounds,
     /// Who plays in which bar.
     pub playing: playing::PlayingTrack,
     /// Entrances in order of place, then score order.
@@ -68,12 +74,20 @@ impl MovementTracks {
             return Self::default();
         };
         let tempo = tempo::TempoTrack::of(movement, plan, settings);
+        let sounds = sound::Sounds::of(movement);
         let playing = playing::PlayingTrack::of(movement);
-        let entrances = entrances::of(movement, &playing, &tempo);
         let dynamics = dynamics::DynamicsTrack::of(movement, &playing);
         let devices = devices::DevicesTrack::of(movement);
-        let texture = texture::of(movement, &playing);
+        let context = entrances::Context {
+            movement,
+            playing: &playing,
+            tempo: &tempo,
+            devices: &devices,
+            sounds: &sounds,
+        };
+        let entrances = entrances::of(context, settings);
+        let texture = texture::of(movement, &playing, &sounds);
         let beating = beating::propose(movement, &tempo, settings);
-        Self { tempo, playing, entrances, dynamics, devices, texture, beating }
+        Self { tempo, sounds, playing, entrances, dynamics, devices, texture, beating }
     }
 }

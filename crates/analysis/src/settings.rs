@@ -9,11 +9,18 @@ pub struct Settings {
     /// Below this the divided beat is offered as an alternative. 50: Labuta, *Basic Conducting
     /// Techniques* ch. 5.
     pub offer_divided_below_bpm: f64,
+    /// Below this many dotted beats a minute the beats of 6/8, 9/8 and 12/8 are divided in three.
+    /// 50, so that the small beats stay below 150; Gehrkens, *Essentials in Conducting* p. 25 gives
+    /// 6, 9 and 12 for very slow movements, without a figure.
+    pub divide_compound_below_bpm: f64,
     /// Above this the next larger beat is taken. 140: common practice, textbooks' exercises cluster
     /// at 140 to 144.
     pub merge_above_bpm: f64,
     /// Above this the larger beat is offered. 120: common practice, 120 to 126.
     pub offer_merged_above_bpm: f64,
+    /// While the tempo changes by degrees, a pattern is kept until its threshold is passed by this
+    /// share, so that it does not flicker. 0.15; no published figure.
+    pub keep_pattern_share: f64,
     /// Quarters a minute where the score says nothing at all.
     pub assumed_quarters_per_minute: f64,
     /// What a ritardando without a stated end comes down to, as a share of the tempo before it.
@@ -21,6 +28,57 @@ pub struct Settings {
     pub slowing_factor: f64,
     /// What an accelerando without a stated end goes up to. 1.2: common practice.
     pub quickening_factor: f64,
+    /// So many bars a change by degrees lasts when neither its end nor a further tempo is written.
+    /// 4; no published figure.
+    pub gradual_bars: u32,
+    /// What "più mosso" and the like multiply the tempo by when no figure is written. 1.15; no
+    /// published figure.
+    pub quicker_term_factor: f64,
+    /// What "meno mosso" and the like multiply the tempo by. 0.85; no published figure.
+    pub slower_term_factor: f64,
+    /// What speaks for giving a cue.
+    pub cue: CuePoints,
+}
+
+/// Points for the need of a cue. The criteria are those of Heron (2004), J. R. Smith (2024) and
+/// the conducting textbooks (Green, Labuta, McElheran, Meier); the numbers are settings without a
+/// published source.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CuePoints {
+    /// Rests of at least so many bars, with their points; ascending. 4, 8 and 16 bars: 1, 2, 3.
+    pub rests: Vec<(u32, u32)>,
+    /// The part's first entrance, after at least one bar of rest.
+    pub first: u32,
+    /// Marked solo.
+    pub solo: u32,
+    /// At most two parts sound.
+    pub exposed: u32,
+    /// Three or more parts of one family enter together.
+    pub section: u32,
+    /// Not on a notated beat.
+    pub off_beat: u32,
+    /// Within a bar after a change of tempo or meter or a fermata.
+    pub after_change: u32,
+    /// The mute or the instrument changed during the rest.
+    pub after_swap: u32,
+    /// A single stroke of percussion or harp.
+    pub single_stroke: u32,
+}
+
+impl Default for CuePoints {
+    fn default() -> Self {
+        Self {
+            rests: vec![(4, 1), (8, 2), (16, 3)],
+            first: 3,
+            solo: 2,
+            exposed: 2,
+            section: 1,
+            off_beat: 1,
+            after_change: 1,
+            after_swap: 1,
+            single_stroke: 1,
+        }
+    }
 }
 
 impl Default for Settings {
@@ -28,11 +86,17 @@ impl Default for Settings {
         Self {
             divide_below_bpm: 40.0,
             offer_divided_below_bpm: 50.0,
+            divide_compound_below_bpm: 50.0,
             merge_above_bpm: 140.0,
             offer_merged_above_bpm: 120.0,
+            keep_pattern_share: 0.15,
             assumed_quarters_per_minute: 96.0,
             slowing_factor: 0.8,
             quickening_factor: 1.2,
+            gradual_bars: 4,
+            quicker_term_factor: 1.15,
+            slower_term_factor: 0.85,
+            cue: CuePoints::default(),
         }
     }
 }

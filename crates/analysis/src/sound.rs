@@ -1,0 +1,131 @@
+//! An index of what sounds when: for each part its attacks and the reach of its notes, built once
+//! and asked by several analyses. An attack is a moment at which a part begins at least one sound;
+//! a chord or two voices together are one attack. Cue notes are not heard of.
+
+use barloom_core::event::{Manner, NoteTraits};
+use barloom_core::part::PartIdx;
+use barloom_core::score::{Movement, PartMusic};
+use barloom_core::time::Ticks;
+
+/// How an attack is written.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) struct Attack {
+    /// When.
+    pub(crate) at: Ticks,
+    /// Begins, goes on or ends under a slur.
+    pub(crate) slurred: bool,
+    /// Staccato or shorter.
+    pub(crate) short: bool,
+    /// Accent or marcato.
+    pub(crate) accented: bool,
+}
+
+/// Attacks and sound of one part.
+#[derive(Clone, Debug, Default, PartialEq)]
+struct PartSound {
+    /// Sorted, one for each moment.
+    attacks: Vec<Attack>,
+    /// Onsets of all sounding heads, sorted, with the latest end of all heads up to there.
+    reach: Vec<(Ticks, Ticks)>,
+}
+
+impl PartSound {
+    fn of(music: &PartMusic) -> Self {
+        let mut sound = Self::default();
+        let mut open_slurs: Vec<(u8, u32)> = Vec::new();
+        let mut latest = Ticks::ZERO;
+        for note in music.notes.iter().filter(|note| note.sounds()) {
+            let slurred = follow_slurs(&mut open_slurs, note.voice, note.traits);
+            latest = latest.max(note.end());
+            if !note.traits.any(NoteTraits::GRACE) {
+                sound.reach.push((note.onset, latest));
+            }
+            if !note.is_counted() {
+                continue;
+            }
+            let attack = Attack {
+                at: note.onset,
+                slurred,
+                short: note.manner.any(Manner::STACCATO | Manner::STACCATISSIMO),
+                accented: note.manner.any(Manner::ACCENT | Manner::MARCATO),
+            };
+            match sound.attacks.last_mut() {
+                Some(last) if last.at == attack.at => {
+                    // The heads of one moment speak together: marked if any is.
+                    last.slurred |= attack.slurred;
+                    last.short |= attack.short;
+                    last.accented |= attack.accented;
+                }
+                _ => sound.attacks.push(attack),
+            }
+        }
+        sound
+    }
+}
+
+/// Whether a note lies under a slur of its voice, keeping count of the open ones.
+fn follow_slurs(open: &mut Vec<(u8, u32)>, voice: u8, traits: NoteTraits) -> bool {
+    let begins = traits.any(NoteTraits::SLUR_BEGINS);
+    let ends = traits.any(NoteTraits::SLUR_ENDS);
+    let entry = match open.iter_mut().find(|(of, _)| *of == voice) {
+        Some(entry) => entry,
+        None if begins => {
+            open.push((voice, 1));
+            return true;
+        }
+        None => return ends,
+    };
+    let slurred = entry.1 > 0 || begins || ends;
+    // A note may end one slur and begin the next; a slur that never ends would cover everything
+    // after it, so that several open ones count as one.
+    entry.1 = match (begins, ends) {
+        (true, _) => 1,
+        (false, true) => 0,
+        (false, false) => entry.1,
+    };
+    slurred
+}
+
+/// Attacks and sound of all parts of a movement.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Sounds {
+    parts: Vec<PartSound>,
+}
+
+impl Sounds {
+    /// The index of a movement.
+    pub fn of(movement: &Movement) -> Self {
+        Self { parts: movement.music.iter().map(PartSound::of).collect() }
+    }
+
+    /// The attacks of a part in [from, to).
+    pub(crate) fn attacks_in(&self, part: PartIdx, from: Ticks, to: Ticks) -> &[Attack] {
+        let attacks = self.parts.get(part.idx()).map(|part| part.attacks.as_slice());
+        let attacks = attacks.unwrap_or_default();
+        let first = attacks.partition_point(|attack| attack.at < from);
+        let last = attacks.partition_point(|attack| attack.at < to);
+        attacks.get(first..last).unwrap_or_default()
+    }
+
+    /// How many attacks all parts make in [from, to).
+    pub fn n_attacks(&self, from: Ticks, to: Ticks) -> usize {
+        self.part_indices().map(|part| self.attacks_in(part, from, to).len()).sum()
+    }
+
+    /// How many attacks one part makes in [from, to).
+    pub fn n_attacks_of(&self, part: PartIdx, from: Ticks, to: Ticks) -> usize {
+        self.attacks_in(part, from, to).len()
+    }
+
+    /// Whether a note of the part sounds at a moment, begun there or held.
+    pub fn sounds_at(&self, part: PartIdx, at: Ticks) -> bool {
+        let reach = self.parts.get(part.idx()).map(|part| part.reach.as_slice());
+        let reach = reach.unwrap_or_default();
+        let after = reach.partition_point(|(onset, _)| *onset <= at);
+        after.checked_sub(1).and_then(|idx| reach.get(idx)).is_some_and(|(_, end)| *end > at)
+    }
+
+    pub(crate) fn part_indices(&self) -> impl Iterator<Item = PartIdx> + use<> {
+        (0..self.parts.len()).filter_map(|idx| u16::try_from(idx).ok().map(PartIdx))
+    }
+}
