@@ -4,15 +4,20 @@
 //! Invariants: nothing here knows analyses, printing or windows. Only [`store`] touches the file
 //! system. A [`score::Score`] is read-only once built. Positions are never floats.
 
+pub mod anchor;
+pub mod arrange;
 pub mod bar;
 pub mod basis;
 pub mod diag;
 pub mod event;
+pub mod hash;
 pub mod instrument;
 pub mod meter;
 pub mod part;
 pub mod pattern;
 pub mod pitch;
 pub mod score;
+pub mod sidecar;
+pub mod store;
 pub mod study;
 pub mod time;

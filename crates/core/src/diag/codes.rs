@@ -41,6 +41,28 @@ codes! {
     BarLengthsDiffer, "bar-lengths-differ", Warning;
     /// No tempo is stated at the start of a movement; one is assumed and shown as assumed.
     TempoAssumed, "tempo-assumed", Warning;
+    /// A score file is not the one that the study was saved with; every place was looked for again.
+    SourceChanged, "source-changed", Note;
+    /// A movement of the study is no longer in its score file; its marks are kept.
+    MovementGone, "movement-gone", Error;
+    /// A score file holds music that no movement of the study uses.
+    MovementUnused, "movement-unused", Note;
+    /// Movements joined by hand have no common time grid; positions were rounded down.
+    JoinRounded, "join-rounded", Warning;
+    /// The bar of a mark or decision was found again, but its music has changed.
+    BarChanged, "bar-changed", Note;
+    /// The bar of a mark or decision was found again only by its label or place.
+    BarDoubtful, "bar-doubtful", Warning;
+    /// The bar of a mark or decision is not in the score any more; it stands at the nearest bar.
+    BarGone, "bar-gone", Warning;
+    /// The bar of a mark or decision is shorter than it was; it stands earlier in the bar now.
+    PlaceMoved, "place-moved", Warning;
+    /// Marks or decisions name a part that the score does not have; they are kept.
+    PartGone, "part-gone", Warning;
+    /// A decision could not stay one, because another decides the same; it is kept as a mark.
+    DecisionDisplaced, "decision-displaced", Warning;
+    /// A correction names a part, instrument or bar that is not there, so it has no effect.
+    CorrectionUnplaced, "correction-unplaced", Warning;
 }
 
 impl Code {

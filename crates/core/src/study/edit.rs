@@ -1,5 +1,6 @@
 //! Edits: the only way a study changes. Applying one answers its inverse.
 
+use super::check::check_moved;
 use super::{Entry, EntryId, Item, MovementRow, PartSeen, SourceRow, Study};
 
 /// A change of a study.
@@ -10,7 +11,7 @@ pub enum Edit {
     Put(Entry),
     /// Takes an entry away.
     Remove(EntryId),
-    /// Replaces the table of sources and movements.
+    /// Replaces the table of sources and movements, and moves entries with their bars.
     Arrange {
         /// The sources.
         sources: Vec<SourceRow>,
@@ -18,6 +19,9 @@ pub enum Edit {
         movements: Vec<MovementRow>,
         /// The parts as seen.
         parts: Vec<PartSeen>,
+        /// Entries at their new places. They must be there already; locks do not hold, since
+        /// nothing but the address changes.
+        moved: Vec<Entry>,
     },
     /// Renames the study.
     Title(String),
@@ -45,9 +49,31 @@ pub enum EditError {
     /// The movement is not in the study.
     #[error("the study has no movement {0}")]
     NoMovement(crate::bar::MovementId),
+    /// The movement would go while entries still stand in it, or in bars it would lose.
+    #[error("{0} still holds {1} entries in the bars that would go")]
+    MovementInUse(crate::bar::MovementId, usize),
+    /// The subject is decided by another entry already. Only a file can ask for this.
+    #[error("entry {0} decides the same as entry {1}")]
+    DecidedTwice(EntryId, EntryId),
     /// A value is out of its range.
     #[error("{0}")]
     OutOfRange(String),
+}
+
+impl Edit {
+    /// Whether analyses must run again after it: corrections, tempi, performing order, movements.
+    /// `study` is the study before the edit.
+    pub fn touches_basis(&self, study: &Study) -> bool {
+        match self {
+            Self::Put(entry) => entry.item.is_in_basis(),
+            Self::Remove(id) => study.entry(*id).is_some_and(|entry| entry.item.is_in_basis()),
+            Self::Arrange { .. } | Self::Title(_) => true,
+            Self::Author(_) => false,
+            // An entry that an earlier edit of the row makes and a later one removes is rare
+            // enough to count as a change.
+            Self::All(edits) => edits.iter().any(|edit| edit.touches_basis(study)),
+        }
+    }
 }
 
 impl Study {
@@ -59,11 +85,14 @@ impl Study {
         match edit {
             Edit::Put(entry) => self.put(entry),
             Edit::Remove(id) => self.remove(id),
-            Edit::Arrange { sources, movements, parts } => Ok(Edit::Arrange {
-                sources: std::mem::replace(&mut self.sources, sources),
-                movements: std::mem::replace(&mut self.movements, movements),
-                parts: std::mem::replace(&mut self.parts, parts),
-            }),
+            Edit::Arrange { sources, movements, parts, moved } => {
+                let before = self.clone();
+                let done = self.arrange(sources, movements, parts, moved);
+                if done.is_err() {
+                    *self = before;
+                }
+                done
+            }
             Edit::Title(title) => Ok(Edit::Title(std::mem::replace(&mut self.title, title))),
             Edit::Author(author) => Ok(Edit::Author(std::mem::replace(&mut self.author, author))),
             Edit::All(edits) => self.apply_all(edits),
@@ -88,8 +117,32 @@ impl Study {
         Ok(Edit::All(inverses))
     }
 
+    fn arrange(
+        &mut self,
+        sources: Vec<SourceRow>,
+        movements: Vec<MovementRow>,
+        parts: Vec<PartSeen>,
+        moved: Vec<Entry>,
+    ) -> Result<Edit, EditError> {
+        let mut taken = Vec::with_capacity(moved.len());
+        for entry in &moved {
+            let before = self.take(entry.id).ok_or(EditError::NoEntry(entry.id))?;
+            check_moved(&before, entry)?;
+            taken.push(before);
+        }
+        self.check_arrangement(&sources, &movements)?;
+        let inverse = Edit::Arrange {
+            sources: std::mem::replace(&mut self.sources, sources),
+            movements: std::mem::replace(&mut self.movements, movements),
+            parts: std::mem::replace(&mut self.parts, parts),
+            moved: taken,
+        };
+        moved.into_iter().try_for_each(|entry| self.restore(entry))?;
+        Ok(inverse)
+    }
+
     fn put(&mut self, entry: Entry) -> Result<Edit, EditError> {
-        self.check(&entry)?;
+        self.check_entry(&entry)?;
         let subject = entry.item.subject();
         let rival = subject.as_ref().and_then(|subject| self.subjects.get(subject)).copied();
         let mut undo = Vec::new();
@@ -121,6 +174,29 @@ impl Study {
         self.take(id).map(Edit::Put).ok_or(EditError::NoEntry(id))
     }
 
+    /// Puts an entry of a file in place as it is: locked layers hold marks there, and nothing is
+    /// replaced.
+    pub(crate) fn restore(&mut self, entry: Entry) -> Result<(), EditError> {
+        self.check_values(&entry)?;
+        if let Some(subject) = entry.item.subject() {
+            if let Some(rival) = self.subjects.get(&subject) {
+                return Err(EditError::DecidedTwice(entry.id, *rival));
+            }
+            self.subjects.insert(subject, entry.id);
+        }
+        if self.entries.contains_key(&entry.id) {
+            return Err(EditError::OutOfRange(format!("there are two entries {}", entry.id)));
+        }
+        self.entries.insert(entry.id, entry);
+        Ok(())
+    }
+
+    /// Takes every entry out, for finding new places for all of them.
+    pub(crate) fn take_entries(&mut self) -> Vec<Entry> {
+        self.subjects.clear();
+        std::mem::take(&mut self.entries).into_values().collect()
+    }
+
     /// Takes an entry out of both tables.
     fn take(&mut self, id: EntryId) -> Option<Entry> {
         let entry = self.entries.remove(&id)?;
@@ -130,23 +206,5 @@ impl Study {
             self.subjects.remove(&subject);
         }
         Some(entry)
-    }
-
-    fn check_layer(&self, layer: EntryId) -> Result<(), EditError> {
-        match self.entries.get(&layer).map(|entry| &entry.item) {
-            Some(Item::Layer(layer)) if layer.locked => Err(EditError::Locked(layer.name.clone())),
-            Some(Item::Layer(_)) => Ok(()),
-            _ => Err(EditError::NoLayer(layer)),
-        }
-    }
-
-    fn check(&self, entry: &Entry) -> Result<(), EditError> {
-        if let Item::Mark(mark) = &entry.item {
-            self.check_layer(mark.layer)?;
-        }
-        if let Some(Item::Mark(before)) = self.entries.get(&entry.id).map(|entry| &entry.item) {
-            self.check_layer(before.layer)?;
-        }
-        Ok(())
     }
 }

@@ -11,6 +11,12 @@ const FIRST: u8 = b'a';
 const LAST: u8 = b'z';
 
 impl OrderKey {
+    /// Whether it is a key: small letters, the last of them not the first letter, or nothing.
+    pub fn is_valid(&self) -> bool {
+        let bytes = self.0.as_bytes();
+        bytes.iter().all(u8::is_ascii_lowercase) && bytes.last() != Some(&FIRST)
+    }
+
     /// A key after `before` and before `after`; `None` means the beginning or the end.
     ///
     /// If the two are in the wrong order or equal, the answer follows `before`.

@@ -3,16 +3,23 @@
 //! Everything is an [`Entry`] in one table, keyed by a permanent id; [`Study::apply`] is the only
 //! door to it and answers with the inverse. Files and RON are elsewhere.
 
+mod check;
 mod edit;
 mod entry;
 mod id;
 mod item;
+mod make;
+mod query;
 mod source;
 
+pub(crate) use check::check_rows;
+pub use check::{MAX_LEVEL, MAX_PAUSE, MAX_PER_MINUTE};
 pub use edit::{Edit, EditError};
 pub use entry::{Entry, OrderKey};
-pub use id::{EntryId, IdMaker};
+pub use id::{EntryId, IdError, IdMaker};
 pub use item::*;
+pub use make::FIRST_LAYERS;
+pub use query::PlaceKey;
 pub use source::{BarSeen, MovementRow, PartSeen, SourceRow, Span};
 
 use crate::bar::{BarIndex, MovementId};
@@ -105,3 +112,8 @@ impl Study {
         found
     }
 }
+
+#[cfg(test)]
+pub(crate) mod testing;
+#[cfg(test)]
+mod tests;

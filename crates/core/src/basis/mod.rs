@@ -3,9 +3,14 @@
 //!
 //! Marks, cues, groups and beatings are not part of it: editing one never reruns an analysis.
 
+mod correct;
+mod plan;
+
+use crate::arrange::arrange;
 use crate::bar::{BarIndex, MovementId};
+use crate::diag::Diagnostic;
 use crate::score::{Movement, Score};
-use crate::study::PlanTempoValue;
+use crate::study::{PlanTempoValue, Study};
 use crate::time::Ticks;
 use std::sync::Arc;
 
@@ -25,6 +30,25 @@ impl Basis {
     pub fn of(score: Score) -> Self {
         let plans = score.movements.iter().map(|_| MovementPlan::default()).collect();
         Self { score, plans, revision: 0 }
+    }
+
+    /// The basis of a study: its movements picked from what was read, corrected, with its tempo plan
+    /// and performing order. `read.sources` and the study's sources agree in number and order.
+    ///
+    /// The diagnostics say which corrections have no effect, and why.
+    pub fn build(read: &Score, study: &Study, revision: u64) -> (Self, Vec<Diagnostic>) {
+        let (movements, mut diagnostics) = arrange(read, study);
+        let title = if study.title.is_empty() { &read.title } else { &study.title };
+        let mut score = Score {
+            title: title.clone(),
+            composer: read.composer.clone(),
+            sources: read.sources.clone(),
+            parts: read.parts.clone(),
+            movements,
+        };
+        correct::apply(&mut score, study, &mut diagnostics);
+        let plans = score.movements.iter().map(|movement| plan::plan_of(movement, study)).collect();
+        (Self { score, plans, revision }, diagnostics)
     }
 
     /// The movements with their plans, in order.
