@@ -105,7 +105,7 @@ def _sluice(m):
 
 def _basin(m):
     m.put("hn12", 25, '"I solo, dolce" @mp ' + dress(BASIN, {5: "@<", 6: "@mf", 7: "@>"}) + " @!", up="-P8")
-    m.put("vc", 25, '@p ' + dress(BASIN, {5: "@<", 6: "@mf", 7: "@>"}) + " @!", up="-P8")
+    m.put("vc", 25, 'clef:C4 @p ' + dress(BASIN, {5: "@<", 6: "@mf", 7: "@>"}) + " @!", up="-P8")
     m.put("harp", 25, dress(broken(BASIN_CHORDS, "0 1 2 3 2 1", "e", "g4"),
                              {1: "ped:000/0+00 @p", 8: "ped:+00/0+00"}))
     m.put("harp", 25, bass(BASIN_CHORDS, 2), voice=5)
@@ -121,7 +121,7 @@ def _still(m):
     m.put("va", 33, '"Solo (1° leggio)" @p ' + STILL)
     m.put("harp", 33, "ped:000/0+00 @pp rq. b4q{o} | R | rq. a4q{o} | R | rq. g4q{o} | R | rq. f#4q{o} | R")
     m.put("harp", 33, "e2q. rq | R | a2q. rq | R | c3q. rq | R | d3q. rq | R", voice=5)
-    m.put("vc", 33, '"div." @pp e3+b3q.~ e3+b3q~ | e3+b3q.~ e3+b3q | e3+a3q.~ e3+a3q | e3+b3q.~ e3+b3q | '
+    m.put("vc", 33, 'clef:F4 "div." @pp e3+b3q.~ e3+b3q~ | e3+b3q.~ e3+b3q | e3+a3q.~ e3+a3q | e3+b3q.~ e3+b3q | '
           'e3+g3q.~ e3+g3q | d3+g3q.~ d3+g3q | d3+a3q.~ d3+a3q | e3+b3q.~ e3+b3q')
     m.put("perc", 40, '@ppp Mq. rq')
     m.put("cl2", 36, '@pp rq. e4q( | g4q. e4q) | g4q.( d4q | f#4q. a4q | b4q.~ b4q)')

@@ -6,7 +6,7 @@ it up over a pedal D, and the gates break open at 55 in the octatonic scale on D
 """
 
 from lines import dress
-from tunes import LOCK
+from tunes import LOCK, LOCK_ALONE
 
 
 def lock(m):
@@ -31,7 +31,7 @@ def _drone(m):
 
 
 def _alone(m):
-    m.put("bn3", 48, '"Contrafagotto solo" @ppp a1q.( b1 | c#2h~ c#2q. | d2h~ d2q.) | @pp g1q( f#1 g1q.){v}')
+    m.put("bn3", 48, '"Contrafagotto solo" @ppp ' + LOCK_ALONE, up="-P15", stretch=3, flow=True)
     m.put("xyl", 48, '"weiche Schlägel" @pp a5q. rq.')
 
 

@@ -46,23 +46,21 @@ def compose():
 
 def _song(m):
     m.put("ob2", 0, '"Corno inglese solo" @p ' + WEIR_UP)
-    m.put("ob2", 1, dress(WEIR, {3: "@<", 4: "@mp", 5: "@<", 6: "@mf", 7: "@>", 8: "@p"}) + "{f} rq")
+    m.put("ob2", 1, dress(WEIR, {3: "@<", 4: "@mp", 5: "@<", 6: "@mf", 7: "@>", 8: "@p"}) + " rq")
     m.put("harp", 1, "ped:00-/0000 @pp " + broken(WEIR_CHORDS, "0 1 2 3 2 1", "e", "a4") + " rq")
     m.put("harp", 1, bass(WEIR_CHORDS, 2) + " rq", voice=5)
-    low, mid, high = voices(WEIR_CHORDS, ["f3", "a3", "c4"], low=48)
+    low, mid, _ = voices(WEIR_CHORDS, ["f3", "a3", "c4"], low=48)
     m.put("vn2", 1, '"con sord." @pp ' + voices(WEIR_CHORDS, ["c4"], low=55)[0] + " rq")
     m.put("va", 1, '"con sord." @pp ' + mid + " rq")
     m.put("vc", 1, '"con sord." @pp ' + low + " rq")
     m.put("db", 1, '"pizz." @pp ' + bass(WEIR_CHORDS, 2, "q rq rq") + " rq")
     m.put("vn1", 5, '"con sord., 1. Pult" @pp a5h.{o}~ | a5{o} | g5h{o} rq | R')
-    del high
-    m.hold(8, "f", "harp vn2 va vc db")
 
 
 def _dark(m):
     m.put("hn12", 9, '"1. Solo" @mp ' + dress(DARK, {5: "@<", 6: "@mf", 7: "@>", 8: "@p"}))
     m.put("va", 9, '@p ' + dress(DARK, {5: "@<", 6: "@mf", 7: "@>", 8: "@p"}))
-    low, mid, high = voices(DARK_CHORDS, ["d3", "a3", "d4"], low=48)
+    low, mid, _ = voices(DARK_CHORDS, ["d3", "a3", "d4"], low=48)
     m.put("vn2", 9, dress(voices(DARK_CHORDS, ["d4", "f4"], low=55)[1], {1: "@pp"}, each="{t3}"))
     m.put("vc", 9, dress(bars_of(low, 1, 7) + " | d3h rq", {1: "@pp"}, each="{t3}"))
     m.put("db", 9, dress(bars_of(bass(DARK_CHORDS, 2), 1, 7) + " | a2h rq", {1: '"arco" @pp'}))
@@ -70,7 +68,6 @@ def _dark(m):
     m.put("bn12", 9, '"2." @pp ' + bass(DARK_CHORDS, 2))
     m.put("fl12", 13, '"I." @p d5h.( | e5 | c#5 | d5h c#5q)')
     m.put("timp", 15, '"in A, D" @ppp a2h.{tr}~ | a2h{tr} rq')
-    del high
 
 
 def _nine(m):

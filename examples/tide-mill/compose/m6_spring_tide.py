@@ -8,9 +8,8 @@ from harmony import bass, broken, voices
 from lines import bars_of, dress, together
 from score import Movement
 from scoring import brass_and_bass, inner_strings
-from tunes import TIDE, TIDE_CHORDS, WHEEL, WHEEL_CHORDS
+from tunes import FLOOD, TIDE, TIDE_CHORDS, WHEEL, WHEEL_CHORDS
 
-FLOOD = ("a4h-( b4- | c5- d5-~ | d5w) | g4h-( f#4-) | e4h-( f#4- | g4- a4-~ | a4w~ | a4w)")
 FLOOD_CHORDS = ("D:h G:h | F:h Bb:h | G:w | C:h D:h | A:h Bm:h | Em:h F:h | Dm:h Bb:h | A7sus4:h A7:h")
 END = "a5q-( b5- c6- d6~ | d6h g5q f#5) | e5q-( f#5- g5- a5~ | a5h.) rq"
 END_CHORDS = "D:h F:h | G:h D:h | C:h G:q A:q | D:h. r:q"
@@ -121,15 +120,15 @@ def _eel(m):
 
 
 def _flood(m):
-    tune = "@ff " + dress(FLOOD, {7: "@<"})
-    m.put("tp12", 33, '"a 2, pavillons en l\'air" ' + tune)
-    m.put("tp3", 33, '"pavillon en l\'air" ' + tune)
-    m.put("ob1 ob2 cl1", 33, tune)
-    m.put("cl2", 33, tune, up="-P8")
+    tune = "@ff " + FLOOD
+    m.put("tp12", 33, '"a 2, pavillons en l\'air" ' + tune, stretch=2, flow=True)
+    m.put("tp3", 33, '"pavillon en l\'air" ' + tune, stretch=2, flow=True)
+    m.put("ob1 ob2 cl1", 33, tune, stretch=2, flow=True)
+    m.put("cl2", 33, tune, up="-P8", stretch=2, flow=True)
     water = broken(FLOOD_CHORDS, "0 1 2 3 4 3 2 1", "s", "d5")
     m.put("fl12", 33, '"a 2" @ff ' + dress(broken(FLOOD_CHORDS, "2 1 0 1", "e", "d5"), {7: "@<"}))
     m.put("fl3", 25, '"muta in Ottavino" R')
-    m.put("fl3", 33, "ins:picc @ff " + dress(FLOOD, {7: "@<"}), up="P8")
+    m.put("fl3", 33, "ins:picc " + tune, up="P8", stretch=2, flow=True)
     m.put("vn1", 33, "@ff " + dress(water, {7: "@<"}))
     inner_strings(m, 33, FLOOD_CHORDS, {1: "@ff", 7: "@<"})
     brass_and_bass(m, 33, FLOOD_CHORDS, {1: "@ff", 7: "@<"},

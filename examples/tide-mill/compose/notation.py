@@ -8,7 +8,6 @@ and is checked.
     c4+e4+g4h   chord               rq  rest           R  R*4  whole bars of rest
     Tq B+Cq     unpitched strokes (capital letters of the percussion table)
     g:d5s       grace note          3:2[ c4e d4 e4 ]   tuplet
-    % %*3       the bar before once more
     after a value:  ~ tie  ( ) slur  ' staccato  ! wedge  > accent  ^ strong accent
                     - tenuto  {...} other signs: tr t1 t2 t3 (tremolo strokes)
                     f fa fs (fermata, angled, square) , v (breath, tick) //
@@ -19,7 +18,7 @@ and is checked.
 """
 
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from pitch import pitch
@@ -95,8 +94,6 @@ class Reader:
         for token in _TOKEN.findall(text):
             if token == "|":
                 items.append("|")
-            elif token.startswith("%"):
-                self._repeat(items, token)
             elif token == "R" or token.startswith("R*"):
                 count = int(token[2:] or 1) if "*" in token else 1
                 for nth in range(count):
@@ -105,16 +102,6 @@ class Reader:
             else:
                 items.extend(self._token(token, items))
         return items
-
-    def _repeat(self, items, token):
-        count = int(token[2:]) if "*" in token else 1
-        ends = [i for i, item in enumerate(items) if item == "|"]
-        start = ends[-2] + 1 if len(ends) > 1 else 0
-        bar = items[start:ends[-1]] if ends else items
-        for nth in range(count):
-            items.extend(["|"] if nth else [])
-            items.extend(replace(item, signs=list(item.signs)) if isinstance(item, Note) else item
-                         for item in bar if isinstance(item, Note))
 
     def _token(self, token, items):
         if token.startswith('"'):

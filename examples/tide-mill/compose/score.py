@@ -102,19 +102,20 @@ class Movement:
 
     # --- the notes ---------------------------------------------------------
 
-    def put(self, parts, number, text, voice=1, up=None, stretch=1, flow=False, at=0):
+    def put(self, parts, number, text, voice=1, up=None, stretch=1, flow=False):
         """Writes a line into one part or several, from a bar on.
 
         `up` transposes by an interval, `stretch` multiplies all values, `flow`
-        lets notes cross bar lines (they are split and tied)."""
+        lets notes cross bar lines (they are split and tied; the bar lines of the
+        text then mean nothing)."""
         for part in parts.split():
             if part not in PART_KEYS:
                 raise KeyError(part)
-            _Writer(self, part, voice, up, Fraction(stretch), flow).write(number, text, Fraction(at))
+            _Writer(self, part, voice, up, Fraction(stretch), flow).write(number, text)
 
-    def hold(self, number, sign, parts=None):
+    def hold(self, number, sign):
         """A fermata on the last note or rest of the bar in all parts."""
-        for part in (parts.split() if parts else PART_KEYS):
+        for part in PART_KEYS:
             voices = self.voices.get(part, {})
             for voice in voices or {1: None}:
                 items = voices.get(voice, {}).get(number)
@@ -139,18 +140,15 @@ class _Writer:
     def where(self):
         return f"{self.movement.title}, {self.part}, bar {self.number}, voice {self.voice}"
 
-    def write(self, number, text, at):
+    def write(self, number, text):
         self.number, self.filled, self.items = number, Fraction(0), []
-        if at:
-            self.items += [Note((), value, value) for value in pieces(at)]
-            self.filled = at
         try:
             items = read(text)
         except ValueError as error:
             raise ValueError(f"{self.where()}: {error}") from error
         for item in items:
             if item == "|":
-                if self.filled:
+                if self.filled and not self.flow:
                     raise ValueError(f"{self.where()}: bar line after {self.filled} of {self.length()} quarters")
             elif isinstance(item, Sign):
                 self.items.append(copy(item))

@@ -74,28 +74,9 @@ def _dacapo(xml, text):
     return {"dacapo": "yes"}
 
 
-def _sign(name, sound):
-    def write(xml, _):
-        with xml.tag("direction-type"):
-            xml.leaf(name, None)
-        return {sound: "1"}
-    return write
-
-
-def _dalsegno(xml, text):
-    _words(xml, text, font_style="italic")
-    return {"dalsegno": "1"}
-
-
-def _tocoda(xml, text):
-    _words(xml, text, font_style="italic")
-    return {"tocoda": "1"}
-
-
 _KINDS = {"rehearsal": _rehearsal, "tempo": _tempo, "gradual": _gradual, "gradual_end": _gradual_end,
           "words": lambda xml, text: _words(xml, text, font_style="italic"),
-          "fine": _fine, "dacapo": _dacapo, "segno": _sign("segno", "segno"), "coda": _sign("coda", "coda"),
-          "dalsegno": _dalsegno, "tocoda": _tocoda}
+          "fine": _fine, "dacapo": _dacapo}
 
 
 def barline_xml(xml, bar, side, last=False):

@@ -10,6 +10,9 @@ TIDE = ("a4q( b4 c5 d5~ | d5h g4q f4) | e4q( f4 g4 a4~ | a4h.) rq | "
         "a4q( b4 c5 e5~ | e5h d5q c5) | b4q.( a4e g4q b4 | a4w)")
 TIDE_CHORDS = "Dm:w | G7:w | C:h F:h | Am:w | Am:h Fmaj7:h | C:h G:q Am:q | Em:h G:h | Dm:w"
 
+#: Its first four bars in D mixolydian with a raised third, as the brass have it at the end.
+FLOOD = "a4q-( b4- c5- d5-~ d5h g4q- f#4-) e4q-( f#4- g4- a4-~ @< a4h.~ a4q)"
+
 #: Its first two bars alone.
 TIDE_HEAD = "a4q( b4 c5 d5~ | d5h g4q f4)"
 
@@ -25,6 +28,9 @@ WHEEL_CHORDS = ("G:h. | C:h. | G:h. | F:h. | G:h. | C:h. | Dm:h. | Dm7:h. | "
 
 #: The lock: the tide's line in six-eight, in E mixolydian.
 LOCK = "a3e( b3 c#4 d4q.) | g#3q( f#3e f#3q.)"
+
+#: The lock when it is heard alone, in G lydian.
+LOCK_ALONE = "a3e( b3 c#4 d4q. g3q f#3e){v}"
 
 #: The eel: a subject for a fugato, in A minor.
 EEL = ("a4e' c5s( b4) a4e' e4e' | f4s( g4 a4 f4) g#4e' e4e' | "
