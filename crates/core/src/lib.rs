@@ -12,6 +12,7 @@ pub mod diag;
 pub mod event;
 pub mod hash;
 pub mod instrument;
+pub mod journal;
 pub mod meter;
 pub mod part;
 pub mod pattern;

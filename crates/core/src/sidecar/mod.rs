@@ -5,9 +5,12 @@
 //! Places are written as `m3 b47 +1/2`: the movement's number, the bar counted from 1 in written
 //! order (not the printed number), and quarters into the bar. Files are not touched here.
 
+mod lines;
 mod text;
 mod v1;
 mod write;
+
+pub(crate) use lines::{journal_line, parse_journal_line};
 
 use crate::study::{Edit, EditError, EntryId, Study};
 

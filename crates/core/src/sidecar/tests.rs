@@ -1,3 +1,5 @@
+//! Tests of the study file as a whole.
+
 use super::*;
 use crate::study::testing;
 use quickcheck::quickcheck;

@@ -1,3 +1,5 @@
+//! Tests of edits, queries and arrangement.
+
 use super::testing::{AnyEdit, AnyStudy, bare_study, small_study};
 use super::*;
 use crate::arrange::{join_edit, reorder_edit, split_edit};
