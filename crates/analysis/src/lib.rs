@@ -4,6 +4,7 @@
 //! what made it so, or can be asked for it, so that the desk can answer "why?".
 
 pub mod beating;
+pub mod beats;
 pub mod devices;
 pub mod dynamics;
 pub mod entrances;

@@ -117,6 +117,12 @@ impl Sounds {
         self.attacks_in(part, from, to).len()
     }
 
+    /// How many parts attack exactly at a moment.
+    pub fn n_parts_attacking(&self, at: Ticks) -> u32 {
+        let attacks = |part: &PartIdx| !self.attacks_in(*part, at, at + Ticks(1)).is_empty();
+        self.part_indices().filter(attacks).count() as u32
+    }
+
     /// Whether a note of the part sounds at a moment, begun there or held.
     pub fn sounds_at(&self, part: PartIdx, at: Ticks) -> bool {
         let reach = self.parts.get(part.idx()).map(|part| part.reach.as_slice());
