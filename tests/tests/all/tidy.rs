@@ -133,7 +133,7 @@ fn only_the_store_and_the_rim_touch_files() {
 
 #[test]
 fn only_text_formats_know_serde() {
-    let homes = ["sidecar", "settings", "facts", "view_settings", "recent"];
+    let homes = ["sidecar", "settings", "facts", "theme"];
     for (path, text) in sources() {
         let stems = || path.split('/').map(|part| part.trim_end_matches(".rs"));
         let free = path.starts_with("tests/")
