@@ -1,11 +1,41 @@
 //! Drawing of the bar grid: pure reading, actions out.
+//!
+//! [`grid_ui`] sets the order of a frame: what is prepared, laid out, drawn, named for screen readers
+//! and asked of the pointer. Everything is drawn from what is visible; what costs more than looking up
+//! is kept in [`GridTransient`] for a revision of basis and tracks.
+
+mod access;
+mod close;
+mod geometry;
+mod glyphs;
+mod hatch;
+mod hit;
+mod hover;
+mod input;
+mod part_bars;
+mod parts;
+mod pens;
+mod prepared;
+mod rows;
+mod ruler;
+mod strip;
+mod suite;
 
 use crate::ctx::Ctx;
+use crate::model::camera::Zoom;
+use crate::model::view_state::{Columns, TrackRow};
+use egui::{Align2, Painter, Rangef, Rect, Sense, Stroke, StrokeKind, Ui, pos2};
+use geometry::{Layout, PartRow, View, names_beside};
+use pens::{Pens, text};
+use prepared::{Prepared, StudyView};
 
 /// What the grid keeps between frames and may lose at any moment: a drag, precomputed rows.
 #[derive(Default)]
 pub struct GridTransient {
     width: f32,
+    prepared: Prepared,
+    strip: strip::Columns,
+    drag: Option<input::Drag>,
 }
 
 impl GridTransient {
@@ -13,9 +43,242 @@ impl GridTransient {
     pub fn width(&self) -> f32 {
         if self.width > 0.0 { self.width } else { 1000.0 }
     }
+
+    /// The axis of the movement shown in the last frame.
+    pub fn columns(&self) -> &Columns {
+        &self.prepared.columns
+    }
 }
 
 /// The bar grid, filling the given space.
-pub fn grid_ui(ui: &mut egui::Ui, _ctx: Ctx<'_>, transient: &mut GridTransient) {
-    transient.width = ui.available_width();
+pub fn grid_ui(ui: &mut Ui, ctx: Ctx<'_>, transient: &mut GridTransient) {
+    let all = ui.available_rect_before_wrap();
+    // The surface comes first: what is named for screen readers lies over it.
+    let id = ui.unique_id().with("surface");
+    let response = ui.interact(all, id, Sense::click_and_drag());
+    let pens = Pens::new(ctx.theme);
+    let painter = ui.painter_at(all);
+    painter.rect_filled(all, 0.0, pens.paper());
+    let Some(movement) = ctx.movement() else {
+        let words = "No score is open";
+        text(&painter, all.center(), Align2::CENTER_CENTER, words, &pens.body, pens.mid());
+        return;
+    };
+    let GridTransient { width, prepared, strip, drag } = transient;
+    prepared.refresh(&ctx);
+    let x_range = Rangef::new(all.left() + geometry::names_width(all, &pens), all.right());
+    *width = x_range.span();
+    let study = StudyView::of(&ctx, movement, prepared);
+    let columns = &prepared.columns;
+    let camera = ctx.view.camera.held(columns, x_range.span());
+    let (left, right) = camera.span(columns, x_range.span());
+    let view = View {
+        ctx,
+        pens: &pens,
+        movement,
+        tracks: ctx.movement_tracks(),
+        columns,
+        camera,
+        scale: camera.scale(columns, x_range.span()),
+        zoom: camera.zoom(columns, x_range.span(), pens.em),
+        x_range,
+        seen: columns.bar_at(left).zip(columns.bar_at(right - 1e-4)),
+    };
+    let layout = geometry::layout(all, &ctx, &pens, view.zoom, camera.top, &study, prepared);
+    let bars = painter.with_clip_rect(Rect::from_x_y_ranges(x_range, all.y_range()));
+    rules(&painter, &pens, &layout);
+    let in_movement = (view.zoom != Zoom::Suite).then_some(&view);
+    strip::paint(&bars, &ctx, &pens, layout.strip, strip, prepared, in_movement);
+    let places = strip::Places::new(&prepared.suite, layout.strip.x_range());
+    let whole = if view.zoom == Zoom::Suite {
+        Some(suite::paint(&bars, &ctx, &pens, &layout, prepared))
+    } else {
+        movement_ui(&bars, &view, prepared, &study, &layout);
+        None
+    };
+    names(&painter, &view, &layout);
+    match &whole {
+        Some(places) => access::whole(ui, &ctx, &layout, places),
+        None => access::movement(ui, &view, &layout),
+    }
+    let ground = input::Ground { ctx, layout: &layout, strip: &places, whole: whole.as_ref() };
+    input::handle(ui, &ground, &view, &response, drag);
+    if drag.is_none()
+        && let Some(at) = response.hover_pos()
+    {
+        let words = match &whole {
+            Some(places) => hover::words_of_whole(&ctx, &layout, places, at),
+            None => hover::words(&view, prepared, &study, &layout, &places, at),
+        };
+        if let Some(words) = words {
+            response.on_hover_text_at_pointer(words);
+        }
+    }
+}
+
+/// One movement: everything right of the row names.
+fn movement_ui(
+    painter: &Painter,
+    view: &View<'_>,
+    prepared: &Prepared,
+    study: &StudyView<'_>,
+    layout: &Layout,
+) {
+    let below = painter.with_clip_rect(Rect::from_x_y_ranges(
+        view.x_range,
+        Rangef::new(layout.ruler.bottom(), layout.all.bottom()),
+    ));
+    beat_lines(&below, view, layout);
+    ruler::paint(painter, view, study, layout.ruler);
+    for (row, rect) in &layout.tracks {
+        rows::paint(&painter.with_clip_rect(*rect), view, prepared, study, *row, *rect);
+    }
+    let in_parts = painter.with_clip_rect(layout.parts);
+    parts::paint(&in_parts, view, study, layout, &prepared.parts);
+    if view.zoom == Zoom::Bar {
+        close::paint(&in_parts, view, layout);
+    }
+    bar_lines(&below, view, layout);
+    selection(painter, view, layout);
+}
+
+/// The rules between the bands.
+fn rules(painter: &Painter, pens: &Pens<'_>, layout: &Layout) {
+    let x = layout.all.x_range();
+    painter.hline(x, layout.strip.bottom() - 0.5, pens.row_rule());
+    painter.hline(x, layout.ruler.bottom() - 0.5, pens.block_rule());
+    for (_, rect) in &layout.tracks {
+        painter.hline(x, rect.bottom() - 0.5, pens.row_rule());
+    }
+    painter.hline(x, layout.parts.top() - 0.5, pens.block_rule());
+    painter.vline(layout.left - 0.5, layout.ruler.top()..=layout.all.bottom(), pens.row_rule());
+}
+
+/// Bar lines over the rows, a step darker at rehearsal marks; thinned when they would run together.
+fn bar_lines(painter: &Painter, view: &View<'_>, layout: &Layout) {
+    let pens = view.pens;
+    let y = Rangef::new(layout.ruler.bottom(), layout.all.bottom());
+    let mut shapes = Vec::new();
+    let mut before = f32::MIN;
+    for (idx, bar) in view.bars() {
+        let x = view.bar_x(idx).0.round() + 0.5;
+        let marked = bar.rehearsal.is_some();
+        if !marked && x - before < 9.0 {
+            continue;
+        }
+        before = x;
+        let stroke = if marked { pens.mark_line() } else { pens.bar_line() };
+        shapes.push(egui::Shape::vline(x, y, stroke));
+    }
+    let end = view.x(view.columns.end()).round() - 0.5;
+    if end < view.x_range.max {
+        shapes.push(egui::Shape::vline(end, y, Stroke::new(2.0, pens.light())));
+    }
+    painter.extend(shapes);
+}
+
+/// Seen close: a line at every stroke of the beating.
+fn beat_lines(painter: &Painter, view: &View<'_>, layout: &Layout) {
+    if view.zoom != Zoom::Bar {
+        return;
+    }
+    let pens = view.pens;
+    let y = Rangef::new(layout.ruler.bottom(), layout.all.bottom());
+    let mut shapes = Vec::new();
+    for (idx, bar) in view.bars() {
+        let Some(strokes) = rows::strokes_of(view, idx, bar) else { continue };
+        for offset in strokes.offsets.iter().filter(|offset| !offset.is_zero()) {
+            let at = view.movement.bars.ticks(idx, *offset, view.movement.resolution);
+            if let Some(at) = at {
+                let points = [pos2(view.tick_x(at), y.min), pos2(view.tick_x(at), y.max)];
+                let color = pens.row_rule().color;
+                shapes.extend(egui::Shape::dashed_line(&points, Stroke::new(1.0, color), 2.0, 4.0));
+            }
+        }
+    }
+    painter.extend(shapes);
+}
+
+/// The ink frame of the selection: over all rows, or around the chosen part rows with a bracket at
+/// the ruler.
+fn selection(painter: &Painter, view: &View<'_>, layout: &Layout) {
+    let chosen = &view.ctx.view.selection;
+    let Some((from, to)) = chosen.span() else { return };
+    let stroke = view.ctx.theme.ink.selection();
+    let x = Rangef::new(view.bar_x(from).0, view.bar_x(to).1 + 1.0);
+    if x.max < view.x_range.min || x.min > view.x_range.max {
+        return;
+    }
+    let frame = |y: Rangef| {
+        painter.rect_stroke(Rect::from_x_y_ranges(x, y), 0.0, stroke, StrokeKind::Middle);
+    };
+    let top = layout.ruler.bottom() - 1.0;
+    if let (Some(beat), true) = (chosen.beat, from == to) {
+        beat_frame(painter, view, layout, from, beat);
+    }
+    if chosen.parts.is_empty() {
+        frame(Rangef::new(top, layout.all.bottom() - 1.0));
+        return;
+    }
+    painter.hline(x, top, Stroke::new(3.0, stroke.color));
+    let in_parts = painter.with_clip_rect(layout.parts.intersect(painter.clip_rect()));
+    for (row, rect) in &layout.rows {
+        if matches!(row, PartRow::Part(part) if chosen.parts.contains(part)) {
+            let rect = Rect::from_x_y_ranges(x, rect.y_range());
+            in_parts.rect_stroke(rect, 0.0, stroke, StrokeKind::Middle);
+        }
+    }
+}
+
+fn beat_frame(
+    painter: &Painter,
+    view: &View<'_>,
+    layout: &Layout,
+    idx: barloom_core::bar::BarIndex,
+    beat: usize,
+) {
+    let row = layout.tracks.iter().find(|(row, _)| *row == TrackRow::Beating);
+    let (Some((_, row)), Some(bar)) = (row, view.movement.bars.get(idx)) else { return };
+    let Some(strokes) = rows::strokes_of(view, idx, bar) else { return };
+    let x = |nth: usize| {
+        let offset = strokes.offsets.get(nth)?;
+        let at = view.movement.bars.ticks(idx, *offset, view.movement.resolution)?;
+        Some(view.tick_x(at))
+    };
+    if let Some(left) = x(beat) {
+        let right = x(beat + 1).unwrap_or(view.bar_x(idx).1);
+        let rect = Rect::from_x_y_ranges(Rangef::new(left, right), row.y_range()).shrink(1.5);
+        painter.rect_stroke(rect, 0.0, Stroke::new(1.2, view.pens.ink()), StrokeKind::Inside);
+    }
+}
+
+/// The sticky names at the left.
+fn names(painter: &Painter, view: &View<'_>, layout: &Layout) {
+    let pens = view.pens;
+    let side = Rect::from_min_max(layout.all.min, pos2(layout.left - 1.0, layout.all.bottom()));
+    let painter = painter.with_clip_rect(side);
+    let left = side.left() + 1.4 * pens.em;
+    let strip = names_beside(layout, layout.strip);
+    let at = pos2(left, strip.center().y);
+    text(&painter, at, Align2::LEFT_CENTER, "Whole work", &pens.small, pens.mid());
+    if view.zoom == Zoom::Suite {
+        suite::paint_names(&painter, &view.ctx, pens, layout);
+    } else {
+        ruler::paint_names(&painter, view, layout);
+    }
+    for (row, rect) in &layout.tracks {
+        let side = names_beside(layout, *rect);
+        let note = row.note();
+        let two_lines = !note.is_empty() && side.height() > 2.9 * pens.em;
+        let y = side.center().y - if two_lines { 0.62 * pens.em } else { 0.0 };
+        text(&painter, pos2(left, y), Align2::LEFT_CENTER, row.name(), &pens.body, pens.ink());
+        if two_lines {
+            let at = pos2(left, side.center().y + 0.68 * pens.em);
+            text(&painter, at, Align2::LEFT_CENTER, note, &pens.small, pens.mid());
+        }
+    }
+    let names = Rect::from_min_max(pos2(side.left(), layout.parts.top()), side.max);
+    let chosen = |part| view.ctx.view.selection.parts.contains(&part);
+    let heads = &view.ctx.basis.score.parts;
+    parts::paint_names(&painter.with_clip_rect(names), heads, pens, layout, &chosen);
 }

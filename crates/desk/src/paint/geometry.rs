@@ -1,0 +1,238 @@
+//! Where things are: the bands of the grid from top to bottom, the part rows, and the way between
+//! places of the axis and points of the screen. Pure arithmetic on rectangles.
+
+use super::pens::Pens;
+use super::prepared::{Prepared, StudyView};
+use crate::ctx::Ctx;
+use crate::model::camera::{Camera, Zoom};
+use crate::model::view_state::{Columns, TrackRow};
+use barloom_analysis::MovementTracks;
+use barloom_core::bar::{Bar, BarIndex};
+use barloom_core::instrument::Family;
+use barloom_core::part::PartIdx;
+use barloom_core::score::Movement;
+use barloom_core::time::Ticks;
+use egui::{Rangef, Rect, pos2};
+
+/// The bands of the grid on the screen.
+#[derive(Clone, Debug)]
+pub(super) struct Layout {
+    /// Everything.
+    pub(super) all: Rect,
+    /// Right edge of the row names, left edge of the bars.
+    pub(super) left: f32,
+    /// The strip of the whole work, bars' area only.
+    pub(super) strip: Rect,
+    /// The ruler, bars' area only.
+    pub(super) ruler: Rect,
+    /// The track rows in view, bars' area only.
+    pub(super) tracks: Vec<(TrackRow, Rect)>,
+    /// The window onto the part rows, bars' area only.
+    pub(super) parts: Rect,
+    /// The part rows that can be seen, unclipped, bars' area only.
+    pub(super) rows: Vec<(PartRow, Rect)>,
+    /// How far the part rows can be scrolled.
+    pub(super) overflow: f32,
+}
+
+/// A row below the tracks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum PartRow {
+    /// The head of a family; folded, it stands for its parts.
+    Family {
+        /// Which.
+        family: Family,
+        /// Whether the parts are folded into it.
+        folded: bool,
+    },
+    /// A part.
+    Part(PartIdx),
+}
+
+/// Width of the row names in ems of the small text.
+const NAMES_EMS: f32 = 15.3;
+
+/// The places of the names beside a band.
+pub(super) fn names_beside(layout: &Layout, band: Rect) -> Rect {
+    Rect::from_min_max(pos2(layout.all.left(), band.top()), pos2(layout.left, band.bottom()))
+}
+
+fn track_height(row: TrackRow, zoom: Zoom, study: &StudyView, prepared: &Prepared) -> f32 {
+    match row {
+        TrackRow::Meter => 3.0,
+        TrackRow::Beating if zoom == Zoom::Bar => 4.8,
+        TrackRow::Beating => 3.7,
+        TrackRow::Groups => 0.9 + 1.5 * study.n_levels.max(1) as f32,
+        TrackRow::Texture | TrackRow::Dynamics => 3.9,
+        TrackRow::Devices => 0.8 + 1.35 * prepared.n_device_lanes.clamp(1, 3) as f32,
+        TrackRow::Entrances => 3.3,
+        TrackRow::Marks => 0.7 + 1.45 * study.n_mark_lanes.clamp(1, 4) as f32,
+    }
+}
+
+/// Heights of a part row and of a family's head in ems.
+pub(super) fn part_row_ems(zoom: Zoom) -> (f32, f32) {
+    match zoom {
+        Zoom::Bar => (3.6, 1.9),
+        Zoom::Suite => (1.5, 1.6),
+        Zoom::Movement | Zoom::Page => (1.7, 1.8),
+    }
+}
+
+/// Lays the grid out in `all`.
+pub(super) fn layout(
+    all: Rect,
+    ctx: &Ctx<'_>,
+    pens: &Pens<'_>,
+    zoom: Zoom,
+    top: f32,
+    study: &StudyView,
+    prepared: &Prepared,
+) -> Layout {
+    let em = pens.em;
+    let left = all.left() + names_width(all, pens);
+    let mut y = all.top();
+    let mut band = |ems: f32| {
+        let rect = Rect::from_x_y_ranges(
+            Rangef::new(left, all.right()),
+            Rangef::new(y, y + (ems * em).round()),
+        );
+        y = rect.bottom();
+        rect
+    };
+    let strip = band(3.5);
+    let ruler = band(4.3);
+    let rows: &[TrackRow] = if zoom == Zoom::Suite {
+        &[TrackRow::Meter, TrackRow::Groups, TrackRow::Texture, TrackRow::Dynamics]
+    } else {
+        &TrackRow::ALL
+    };
+    let tracks = rows
+        .iter()
+        .filter(|row| !ctx.view.hidden_rows.contains(row))
+        .map(|row| (*row, band(track_height(*row, zoom, study, prepared))))
+        .collect();
+    let parts = Rect::from_min_max(pos2(left, y.min(all.bottom())), all.max);
+    let (rows, overflow) = part_rows(parts, ctx, pens, zoom, top, prepared);
+    Layout { all, left, strip, ruler, tracks, parts, rows, overflow }
+}
+
+/// Width of the column of row names.
+pub(super) fn names_width(all: Rect, pens: &Pens<'_>) -> f32 {
+    (NAMES_EMS * pens.em).min(all.width() * 0.4).round()
+}
+
+fn part_rows(
+    parts: Rect,
+    ctx: &Ctx<'_>,
+    pens: &Pens<'_>,
+    zoom: Zoom,
+    top: f32,
+    prepared: &Prepared,
+) -> (Vec<(PartRow, Rect)>, f32) {
+    let (part_ems, head_ems) = part_row_ems(zoom);
+    let (part_height, head_height) = ((part_ems * pens.em).round(), (head_ems * pens.em).round());
+    let foot = (0.8 * pens.em).round();
+    let total: f32 = prepared
+        .families
+        .iter()
+        .map(|(family, members)| {
+            let n_shown = if ctx.view.folded.contains(family) { 0 } else { members.len() };
+            head_height + n_shown as f32 * part_height
+        })
+        .sum::<f32>()
+        + foot;
+    let overflow = (total - parts.height()).max(0.0);
+    let mut y = parts.top() - top.clamp(0.0, overflow).round();
+    let mut rows = Vec::new();
+    let mut add = |row: PartRow, height: f32| {
+        let rect = Rect::from_x_y_ranges(parts.x_range(), Rangef::new(y, y + height));
+        y += height;
+        if rect.bottom() > parts.top() && rect.top() < parts.bottom() {
+            rows.push((row, rect));
+        }
+    };
+    for (family, members) in &prepared.families {
+        let folded = ctx.view.folded.contains(family);
+        add(PartRow::Family { family: *family, folded }, head_height);
+        if !folded {
+            for part in members {
+                add(PartRow::Part(*part), part_height);
+            }
+        }
+    }
+    (rows, overflow)
+}
+
+/// One movement as it lies on the screen.
+pub(super) struct View<'a> {
+    /// Everything to read.
+    pub(super) ctx: Ctx<'a>,
+    /// Pens and faces.
+    pub(super) pens: &'a Pens<'a>,
+    /// The movement.
+    pub(super) movement: &'a Movement,
+    /// Its tracks, if they are there.
+    pub(super) tracks: Option<&'a MovementTracks>,
+    /// Its axis.
+    pub(super) columns: &'a Columns,
+    /// Position, held inside the movement.
+    pub(super) camera: Camera,
+    /// Points per unit of the axis.
+    pub(super) scale: f32,
+    /// What can be read.
+    pub(super) zoom: Zoom,
+    /// Left and right edge of the bars' area.
+    pub(super) x_range: Rangef,
+    /// First and last bar in view, inclusive; `None` for an empty movement.
+    pub(super) seen: Option<(BarIndex, BarIndex)>,
+}
+
+impl View<'_> {
+    /// The screen's x of a place of the axis.
+    pub(super) fn x(&self, axis: f32) -> f32 {
+        self.x_range.min + (axis - self.camera.left_quarters) * self.scale
+    }
+
+    /// The place of the axis under a screen's x.
+    pub(super) fn axis(&self, x: f32) -> f32 {
+        self.camera.left_quarters + (x - self.x_range.min) / self.scale
+    }
+
+    /// Left and right edge of a bar on the screen.
+    pub(super) fn bar_x(&self, bar: BarIndex) -> (f32, f32) {
+        let (left, right) = self.columns.bar(bar);
+        (self.x(left), self.x(right))
+    }
+
+    /// The screen's x of a position.
+    pub(super) fn tick_x(&self, at: Ticks) -> f32 {
+        self.x(self.columns.x(at, &self.movement.bars))
+    }
+
+    /// The bars in view, in order.
+    pub(super) fn bars(&self) -> impl Iterator<Item = (BarIndex, &Bar)> {
+        let range = self.seen.map_or(0..0, |(first, last)| first.0..last.0 + 1);
+        range
+            .filter_map(|idx| self.movement.bars.get(BarIndex(idx)).map(|bar| (BarIndex(idx), bar)))
+    }
+
+    /// The position under a screen's x: inside the bar there, at the nearest tick.
+    pub(super) fn ticks_at(&self, x: f32) -> Option<Ticks> {
+        let axis = self.axis(x);
+        let bar_idx = self.columns.bar_at(axis)?;
+        let bar = self.movement.bars.get(bar_idx)?;
+        let (left, right) = self.columns.bar(bar_idx);
+        let share =
+            if right > left { ((axis - left) / (right - left)).clamp(0.0, 1.0) } else { 0.0 };
+        Some(bar.start + Ticks((f64::from(share) * bar.length.0 as f64) as i64))
+    }
+
+    /// The first and one past the last tick in view.
+    pub(super) fn tick_span(&self) -> (Ticks, Ticks) {
+        let Some((first, last)) = self.seen else { return (Ticks::ZERO, Ticks::ZERO) };
+        let start = self.movement.bars.get(first).map_or(Ticks::ZERO, |bar| bar.start);
+        let end = self.movement.bars.get(last).map_or(Ticks::ZERO, Bar::end);
+        (start, end)
+    }
+}

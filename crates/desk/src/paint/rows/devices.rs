@@ -1,0 +1,96 @@
+//! The mutes and bows row: a dotted rule for muted, a plain one for the rest, the words as printed
+//! with the parts they bind.
+
+use super::super::geometry::View;
+use super::super::pens::{fitted, text, width};
+use super::super::prepared::{DeviceRun, Prepared};
+use crate::model::camera::Zoom;
+use barloom_core::event::Device;
+use egui::{Align2, Painter, Rangef, Rect, Shape, Stroke, pos2};
+
+/// Names at most this many parts beside the words.
+const MAX_NAMED: usize = 3;
+
+pub(super) fn paint(painter: &Painter, view: &View<'_>, prepared: &Prepared, row: Rect) {
+    let (from, to) = view.tick_span();
+    let pens = view.pens;
+    let lane_height = 1.35 * pens.em;
+    let seen = |run: &&DeviceRun| run.from < to && run.to > from;
+    let mut taken = [f32::MIN; 3];
+    let runs: Vec<&DeviceRun> = prepared.devices.iter().filter(seen).collect();
+    for (idx, run) in runs.iter().enumerate() {
+        let y = row.top() + 0.35 * pens.em + lane_height * (run.lane as f32 + 1.0);
+        let next = runs
+            .iter()
+            .skip(idx + 1)
+            .find(|other| other.lane == run.lane)
+            .map_or(row.right(), |other| view.tick_x(other.from));
+        let Some(free_from) = taken.get_mut(run.lane) else { continue };
+        *free_from = draw(painter, view, run, y.round() + 0.5, *free_from, next);
+    }
+}
+
+/// Draws a run; answers where words of the same lane may go on.
+fn draw(
+    painter: &Painter,
+    view: &View<'_>,
+    run: &DeviceRun,
+    y: f32,
+    free_from: f32,
+    next: f32,
+) -> f32 {
+    let pens = view.pens;
+    let em = pens.em;
+    let (x0, x1) = (view.tick_x(run.from), view.tick_x(run.to).min(view.x_range.max));
+    let left = x0.max(view.x_range.min);
+    let color = pens.dark();
+    let rule = Stroke::new(1.0, color);
+    if run.device == Device::Mute {
+        let span = [pos2(left + 2.0, y), pos2(x1, y)];
+        painter.extend(Shape::dotted_line(&span, color, 3.6, 0.8));
+    } else {
+        painter.hline(Rangef::new(left + 1.0, x1), y, Stroke::new(1.0, pens.mid()));
+    }
+    if x0 >= view.x_range.min {
+        painter.vline(x0 + 1.0, y - 0.6 * em..=y + 1.0, rule);
+    }
+    if run.ended && x1 < view.x_range.max {
+        painter.vline(x1 - 1.0, y - 0.3 * em..=y + 1.0, rule);
+    }
+    if view.zoom <= Zoom::Movement && x1 - left < 3.0 * em {
+        return free_from;
+    }
+    let start = (left + 0.4 * em).max(free_from);
+    let room = next - start - 0.4 * em;
+    let words = format!("{} {}", run.words, named(view, run));
+    let font = &pens.words_small;
+    // Without the parts rather than cut in the middle of them.
+    let shown = if width(painter, &words, font) <= room {
+        words
+    } else {
+        fitted(painter, &run.words, font, room)
+    };
+    if shown.is_empty() {
+        return free_from;
+    }
+    let color = if run.device == Device::Mute { pens.ink() } else { pens.dark() };
+    let at = pos2(start, y - 1.0);
+    text(painter, at, Align2::LEFT_BOTTOM, &shown, font, color).right() + 0.4 * em
+}
+
+/// The parts a run binds, by their short names.
+pub(in super::super) fn named(view: &View<'_>, run: &DeviceRun) -> String {
+    let parts = &view.ctx.basis.score.parts;
+    let mut names: Vec<&str> = run
+        .parts
+        .iter()
+        .take(MAX_NAMED)
+        .filter_map(|part| parts.get(part.idx()).map(|part| part.short.as_str()))
+        .collect();
+    let more = run.parts.len().saturating_sub(MAX_NAMED);
+    let more = format!("and {more} more");
+    if run.parts.len() > MAX_NAMED {
+        names.push(&more);
+    }
+    names.join(", ")
+}
