@@ -6,18 +6,6 @@ use egui::{Color32, FontData, FontDefinitions, FontFamily, FontId, Stroke};
 use serde::Deserialize;
 use std::sync::Arc;
 
-/// How the desk is lit.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Default, serde::Serialize, Deserialize)]
-pub enum Light {
-    /// As the system says.
-    #[default]
-    System,
-    /// Ink on paper.
-    Light,
-    /// Chalk on slate.
-    Dark,
-}
-
 /// The tones of one way of lighting, from ink to paper.
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub struct Ink {

@@ -1,7 +1,10 @@
 //! What can be asked for: every action carries its target. Panels and keys queue actions; they are
 //! carried out at one point of the frame.
 
-use super::view_state::{Camera, ListKind, Selection, TrackRow};
+use super::draft::Change;
+use super::field::Purpose;
+use super::view_state::{Camera, ListKind, Selection, SidePage, TrackRow};
+use crate::settings::Settings;
 use barloom_core::bar::BarIndex;
 use barloom_core::instrument::Family;
 use barloom_core::study::{Edit, EntryId};
@@ -20,14 +23,22 @@ pub enum Action {
         /// Key of the gesture it belongs to (a drag, a burst of typing).
         gesture: Option<u64>,
     },
+    /// Changes the study by items that get their ids, author and time when carried out.
+    Change(Change),
     /// Takes the last step back.
     Undo,
     /// Does it again.
     Redo,
     /// Selects.
     Select(Selection),
+    /// Selects, and brings the end that moved into view.
+    Walk(Selection),
     /// Moves or zooms the grid.
     Look(Camera),
+    /// Zooms the grid in (above 1) or out (below 1) about the selection, or about its middle.
+    Zoom(f32),
+    /// Fits the selection, or the movement when nothing is selected, into the grid.
+    FitSelection,
     /// Shows a movement, from a bar on if one is named, and selects that bar.
     GoTo {
         /// 0-based.
@@ -37,6 +48,10 @@ pub enum Action {
     },
     /// Goes to what the text names: a bar label, "III 48", a rehearsal mark, a time as 3:20, a part.
     Find(String),
+    /// Gives the field in the title line a purpose and the keyboard.
+    Ask(Purpose),
+    /// What the field says now, for its purpose; Enter was pressed.
+    Answer(String),
     /// Folds or unfolds a family.
     Fold(Family),
     /// Shows or hides a track row.
@@ -45,18 +60,39 @@ pub enum Action {
     EqualBars(bool),
     /// Opens a list, or closes the open one.
     List(Option<ListKind>),
+    /// What the side panel shows.
+    Side(SidePage),
+    /// Shows or hides the drawn figure of the beating.
+    Figure(bool),
+    /// Begins or ends choosing a sign for a mark.
+    ChooseSign(bool),
     /// Begins or ends editing an entry in the side panel.
     EditEntry(Option<EntryId>),
     /// Chooses the layer for new marks.
     UseLayer(EntryId),
     /// Opens or closes the legend.
     Legend(bool),
+    /// Goes back one step: closes what was opened last, then takes the selection away.
+    Back,
+    /// New settings.
+    Settings(Box<Settings>),
     /// Asks for files and opens them.
     ChooseFiles,
     /// Opens these score files or this study.
     Open(Vec<PathBuf>),
     /// Opens the example suite.
     OpenExample,
+    /// Forgets a recent file.
+    ForgetRecent(PathBuf),
+    /// Says what to do with changes that a journal of an earlier run holds.
+    Recover {
+        /// The journal.
+        journal: PathBuf,
+        /// What to do with them.
+        choice: Recovery,
+    },
+    /// Adds score files as further movements of the open work.
+    AddMovements(Vec<PathBuf>),
     /// Saves the study.
     Save,
     /// Asks for a name and saves the study there.
@@ -67,6 +103,31 @@ pub enum Action {
     Close,
     /// Leaves the program.
     Quit,
+    /// Closes or leaves although changes are not saved; they stay in the journal or are thrown away.
+    Leave {
+        /// Leaves the program too.
+        quit: bool,
+        /// Throws the changes away.
+        discard: bool,
+    },
+    /// Saves, then closes or leaves.
+    SaveAndLeave {
+        /// Leaves the program too.
+        quit: bool,
+    },
+    /// Takes the message or question at the foot away.
+    Dismiss,
     /// Stops the work that is going on in the background.
     Stop,
+}
+
+/// What becomes of unsaved changes that were found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Recovery {
+    /// Opens the study with them.
+    Take,
+    /// Leaves them where they are, for another time.
+    Leave,
+    /// Throws them away.
+    Discard,
 }

@@ -1,5 +1,14 @@
-//! The desk without a window: document, view state, actions. Nothing here knows egui.
+//! The desk without a window: document, view state, commands, actions. Nothing here knows egui.
 
 pub mod action;
 pub mod camera;
+pub mod command;
+pub mod draft;
+pub mod env;
+pub mod field;
+pub mod find;
+pub mod make;
+pub mod place;
+pub mod shortcut;
+pub mod status;
 pub mod view_state;

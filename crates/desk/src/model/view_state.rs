@@ -1,6 +1,7 @@
 //! What is shown and selected: may be lost without harm, never part of the study.
 
 pub use super::camera::Camera;
+use super::field::Purpose;
 use barloom_core::bar::{BarIndex, BarTable};
 use barloom_core::basis::Basis;
 use barloom_core::instrument::Family;
@@ -26,12 +27,32 @@ pub struct ViewState {
     pub equal_bars: bool,
     /// What the side panel or the lower list shows.
     pub list: Option<ListKind>,
+    /// The list that was open last.
+    pub last_list: ListKind,
     /// The entry whose text or fields are being edited in the side panel.
     pub editing: Option<EntryId>,
     /// The layer that new marks go to; the first layer if `None`.
     pub layer: Option<EntryId>,
     /// Whether the legend is open.
     pub legend: bool,
+    /// What the side panel shows.
+    pub side: SidePage,
+    /// What the field in the title line is for.
+    pub purpose: Purpose,
+    /// Whether a sign is being chosen: letters stand for signs then.
+    pub choosing_sign: bool,
+}
+
+/// What the side panel shows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum SidePage {
+    /// Everything about the selection.
+    #[default]
+    Selection,
+    /// All commands with their keys.
+    Keys,
+    /// Settings of the program.
+    Settings,
 }
 
 /// Selected bars and parts.
@@ -119,9 +140,10 @@ impl TrackRow {
 }
 
 /// The lists that can be opened.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum ListKind {
     /// All marks, by layer and place.
+    #[default]
     Marks,
     /// The layers.
     Layers,

@@ -1,0 +1,179 @@
+//! Settings of the program and recent files: kept as RON where the system keeps settings, never in
+//! a study. Damage or a missing file means the defaults.
+
+mod recent;
+
+pub use recent::{Recent, RecentFile};
+
+use crate::model::view_state::TrackRow;
+use barloom_core::store::{self, StoreError};
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+/// How the desk is lit.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
+pub enum Light {
+    /// As the system says.
+    #[default]
+    System,
+    /// Ink on paper.
+    Light,
+    /// Chalk on slate.
+    Dark,
+}
+
+/// Settings of the program.
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Settings {
+    /// Light or dark.
+    pub light: Light,
+    /// Ink and paper only, no tones.
+    pub contrast: bool,
+    /// Factor on all text sizes, 0.7 to 2.
+    pub text_scale: f32,
+    /// Bars of equal width.
+    pub equal_bars: bool,
+    /// The names of the track rows that are not shown.
+    pub hidden_rows: BTreeSet<String>,
+    /// Whether the figure of the beating is drawn in the side panel.
+    pub figure: bool,
+    /// Who marks: the author of new entries.
+    pub author: String,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            light: Light::System,
+            contrast: false,
+            text_scale: 1.0,
+            equal_bars: false,
+            hidden_rows: BTreeSet::new(),
+            figure: true,
+            author: String::new(),
+        }
+    }
+}
+
+impl Settings {
+    /// The hidden rows as rows; names of rows that no longer exist are left out.
+    pub fn hidden(&self) -> BTreeSet<TrackRow> {
+        TrackRow::ALL.into_iter().filter(|row| self.hidden_rows.contains(row.name())).collect()
+    }
+
+    /// Sets which rows are hidden.
+    pub fn hide(&mut self, rows: &BTreeSet<TrackRow>) {
+        self.hidden_rows = rows.iter().map(|row| row.name().to_owned()).collect();
+    }
+}
+
+/// Where settings and data lie. Tests use folders of their own.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Folders {
+    /// Settings and recent files.
+    pub config: PathBuf,
+    /// Journals and the copy of the example suite.
+    pub data: PathBuf,
+}
+
+impl Folders {
+    /// Where the system keeps such things; the present folder when it names no home.
+    pub fn of_system() -> Self {
+        match directories::ProjectDirs::from("", "", "barloom") {
+            Some(dirs) => Self {
+                config: dirs.config_dir().to_path_buf(),
+                data: dirs.data_local_dir().to_path_buf(),
+            },
+            None => Self { config: PathBuf::from("."), data: PathBuf::from(".") },
+        }
+    }
+
+    /// Both inside one folder.
+    pub fn inside(folder: &Path) -> Self {
+        Self { config: folder.join("config"), data: folder.join("data") }
+    }
+
+    fn settings(&self) -> PathBuf {
+        self.config.join("settings.ron")
+    }
+
+    fn recent(&self) -> PathBuf {
+        self.config.join("recent.ron")
+    }
+
+    /// The settings; the defaults where there are none or they cannot be read.
+    pub fn load_settings(&self) -> Settings {
+        let mut settings: Settings = load(&self.settings()).unwrap_or_default();
+        settings.text_scale = settings.text_scale.clamp(0.7, 2.0);
+        settings
+    }
+
+    /// Keeps the settings.
+    ///
+    /// # Errors
+    /// When the system refuses.
+    pub fn save_settings(&self, settings: &Settings) -> Result<(), StoreError> {
+        self.save(&self.settings(), settings)
+    }
+
+    /// The recent files.
+    pub fn load_recent(&self) -> Recent {
+        load(&self.recent()).unwrap_or_default()
+    }
+
+    /// Keeps the recent files.
+    ///
+    /// # Errors
+    /// When the system refuses.
+    pub fn save_recent(&self, recent: &Recent) -> Result<(), StoreError> {
+        self.save(&self.recent(), recent)
+    }
+
+    fn save<T: Serialize>(&self, path: &Path, value: &T) -> Result<(), StoreError> {
+        store::make_folder(&self.config)?;
+        let pretty = ron::ser::PrettyConfig::new();
+        // Plain structs of texts and numbers always serialize.
+        let text = ron::ser::to_string_pretty(value, pretty).unwrap_or_default();
+        store::replace(path, text.as_bytes())
+    }
+}
+
+/// The largest settings file that is read, in bytes.
+const MAX_BYTES: u64 = 1 << 20;
+
+fn load<T: for<'a> Deserialize<'a>>(path: &Path) -> Option<T> {
+    let bytes = store::read(path, MAX_BYTES).ok()?;
+    ron::from_str(std::str::from_utf8(&bytes).ok()?).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn settings_are_read_as_they_were_kept_and_damage_means_the_defaults() {
+        let folder = tempfile::tempdir().unwrap();
+        let folders = Folders::inside(folder.path());
+        assert_eq!(folders.load_settings(), Settings::default());
+        let mut settings = Settings { light: Light::Dark, text_scale: 1.25, ..Settings::default() };
+        settings.hide(&BTreeSet::from([TrackRow::Texture]));
+        folders.save_settings(&settings).unwrap();
+        assert_eq!(folders.load_settings(), settings);
+        assert_eq!(settings.hidden(), BTreeSet::from([TrackRow::Texture]));
+        store::replace(&folders.settings(), b"(light: ").unwrap();
+        assert_eq!(folders.load_settings(), Settings::default());
+    }
+
+    #[test]
+    fn settings_of_another_version_keep_what_is_known() {
+        let folder = tempfile::tempdir().unwrap();
+        let folders = Folders::inside(folder.path());
+        store::make_folder(&folders.config).unwrap();
+        store::replace(&folders.settings(), b"(contrast: true, text_scale: 9.0)").unwrap();
+        let settings = folders.load_settings();
+        assert!(settings.contrast);
+        assert_eq!(settings.text_scale, 2.0);
+    }
+}
