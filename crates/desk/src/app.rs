@@ -2,6 +2,7 @@
 
 use crate::ctx::{Ctx, Queue};
 use crate::model::action::Action;
+use crate::model::status::Status;
 use crate::model::view_state::ViewState;
 use crate::theme::{self, Theme};
 use barloom_analysis::Tracks;
@@ -14,6 +15,7 @@ pub struct App {
     tracks: Tracks,
     study: Study,
     view: ViewState,
+    status: Status,
     theme: Theme,
     queue: Queue,
 }
@@ -29,6 +31,7 @@ impl App {
             tracks: Tracks::default(),
             study: Study::default(),
             view: ViewState::default(),
+            status: Status::default(),
             theme,
             queue: Queue::default(),
         }
@@ -51,6 +54,7 @@ impl eframe::App for App {
             tracks: &self.tracks,
             study: &self.study,
             view: &self.view,
+            status: &self.status,
             theme: &self.theme,
             queue: &self.queue,
         };

@@ -1,6 +1,8 @@
 //! What panels and painting may see: everything to read, and a queue to ask for changes.
 
 use crate::model::action::Action;
+use crate::model::env::Env;
+use crate::model::status::Status;
 use crate::model::view_state::ViewState;
 use crate::theme::Theme;
 use barloom_analysis::{MovementTracks, Tracks};
@@ -20,6 +22,8 @@ pub struct Ctx<'a> {
     pub study: &'a Study,
     /// The view.
     pub view: &'a ViewState,
+    /// What is open and saved, what is going on, what has to be said.
+    pub status: &'a Status,
     /// Ink and type.
     pub theme: &'a Theme,
     /// Where actions are queued.
@@ -27,6 +31,12 @@ pub struct Ctx<'a> {
 }
 
 impl<'a> Ctx<'a> {
+    /// The same without the window.
+    pub fn env(&self) -> Env<'a> {
+        let Self { basis, tracks, study, view, status, .. } = *self;
+        Env { basis, tracks, study, view, status }
+    }
+
     /// The movement shown.
     pub fn movement(&self) -> Option<&'a Movement> {
         self.basis.score.movements.get(self.view.movement).map(|movement| &**movement)

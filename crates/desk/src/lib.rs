@@ -9,7 +9,11 @@ pub mod ctx;
 pub mod model;
 pub mod paint;
 pub mod panels;
+pub mod settings;
 pub mod theme;
+
+#[cfg(test)]
+mod testing;
 
 use std::path::PathBuf;
 

@@ -7,6 +7,8 @@ pub mod draft;
 pub mod env;
 pub mod field;
 pub mod find;
+pub mod hints;
+pub mod lists;
 pub mod make;
 pub mod place;
 pub mod shortcut;

@@ -15,27 +15,14 @@ const fn row(
     CommandRow { command, section, label, tip, keys, mode: Mode::Ordinary }
 }
 
-const fn sign(sign: Sign, key: char, tip: &'static str) -> CommandRow {
-    // One key each; the letters count only after "Sign".
+/// A sign: its letter counts only after "Sign…".
+const fn sign(sign: Sign, keys: &'static [Shortcut], tip: &'static str) -> CommandRow {
     CommandRow {
         command: Command::Sign(sign),
         section: Section::Marks,
         label: sign.name(),
         tip,
-        keys: match key {
-            'b' => &[Shortcut::char('b')],
-            'l' => &[Shortcut::char('l')],
-            'z' => &[Shortcut::char('z')],
-            'w' => &[Shortcut::char('w')],
-            'x' => &[Shortcut::char('x')],
-            'c' => &[Shortcut::char('c')],
-            'h' => &[Shortcut::char('h')],
-            'm' => &[Shortcut::char('m')],
-            'o' => &[Shortcut::char('o')],
-            'k' => &[Shortcut::char('k')],
-            'r' => &[Shortcut::char('r')],
-            _ => &[],
-        },
+        keys,
         mode: Mode::ChoosingSign,
     }
 }
@@ -101,17 +88,17 @@ pub static COMMANDS: &[CommandRow] = &[
     row(Marks, C::Group, &[Shortcut::char('g')], "Group…", "Makes a group of the selected bars"),
     row(Marks, C::Words, &[Shortcut::char('w')], "Words…", "Writes words at the selection"),
     row(Marks, C::ChooseSign, &[Shortcut::char('s')], "Sign…", "Chooses a sign for the selection by its letter"),
-    sign(Sign::Breath, 'b', "Breath, after S"),
-    sign(Sign::Lift, 'l', "Lift, after S"),
-    sign(Sign::Caesura, 'z', "Caesura, after S"),
-    sign(Sign::Watch, 'w', "Watch: look up here, after S"),
-    sign(Sign::CutOff, 'x', "Cut-off, after S"),
-    sign(Sign::Cue, 'c', "Cue as a sign in the layer, after S"),
-    sign(Sign::HoldBack, 'h', "Hold back, after S"),
-    sign(Sign::MoveOn, 'm', "Move on, after S"),
-    sign(Sign::BringOut, 'o', "Bring out, after S"),
-    sign(Sign::KeepDown, 'k', "Keep down, after S"),
-    sign(Sign::Rehearse, 'r', "Rehearse, after S"),
+    sign(Sign::Breath, &[Shortcut::char('b')], "Breath, after S"),
+    sign(Sign::Lift, &[Shortcut::char('l')], "Lift, after S"),
+    sign(Sign::Caesura, &[Shortcut::char('z')], "Caesura, after S"),
+    sign(Sign::Watch, &[Shortcut::char('w')], "Watch: look up here, after S"),
+    sign(Sign::CutOff, &[Shortcut::char('x')], "Cut-off, after S"),
+    sign(Sign::Cue, &[Shortcut::char('c')], "Cue as a sign in the layer, after S"),
+    sign(Sign::HoldBack, &[Shortcut::char('h')], "Hold back, after S"),
+    sign(Sign::MoveOn, &[Shortcut::char('m')], "Move on, after S"),
+    sign(Sign::BringOut, &[Shortcut::char('o')], "Bring out, after S"),
+    sign(Sign::KeepDown, &[Shortcut::char('k')], "Keep down, after S"),
+    sign(Sign::Rehearse, &[Shortcut::char('r')], "Rehearse, after S"),
     row(Marks, C::RemoveMarks, &[key(Key::Delete)], "Remove marks", "Takes the marks that begin in the selected bars away"),
     row(Marks, C::Layer, &[], "New layer…", "Makes a layer for marks"),
     row(Plan, C::Tempo, &[Shortcut::char('t')], "Tempo…", "Sets a tempo of your own from here"),
