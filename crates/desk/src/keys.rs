@@ -49,9 +49,7 @@ fn row_of(pressed: Shortcut, mode: Mode) -> Option<&'static CommandRow> {
 /// one keyboard to another.
 fn shortcut_of(event: &Event) -> Option<Shortcut> {
     match event {
-        Event::Key { key, pressed: true, modifiers, .. } => {
-            Some(with(key_of(*key)?, modifiers))
-        }
+        Event::Key { key, pressed: true, modifiers, .. } => Some(with(key_of(*key)?, modifiers)),
         Event::Text(text) => {
             let mut chars = text.chars();
             let sign = chars.next().filter(|c| "+-=?/,.".contains(*c))?;
@@ -99,8 +97,7 @@ mod tests {
     use crate::model::command::Command;
 
     fn press(key: egui::Key, modifiers: Modifiers) -> Option<Command> {
-        let event =
-            Event::Key { key, physical_key: None, pressed: true, repeat: false, modifiers };
+        let event = Event::Key { key, physical_key: None, pressed: true, repeat: false, modifiers };
         row_of(shortcut_of(&event)?, Mode::Ordinary).map(|row| row.command)
     }
 

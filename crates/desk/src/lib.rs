@@ -6,6 +6,7 @@
 
 pub mod app;
 pub mod ctx;
+pub mod keys;
 pub mod model;
 pub mod paint;
 pub mod panels;

@@ -74,7 +74,11 @@ fn movement(id: u32, title: &str, bars: Vec<Bar>, horn_rests: u32) -> Movement {
     let music = |key: i32, rests: u32| PartMusic {
         present: true,
         staves: 1,
-        notes: bars.iter().filter(|(idx, _)| idx.0 >= rests).map(|(idx, bar)| note(key, idx, bar)).collect(),
+        notes: bars
+            .iter()
+            .filter(|(idx, _)| idx.0 >= rests)
+            .map(|(idx, bar)| note(key, idx, bar))
+            .collect(),
         markings: vec![marking(Ticks::ZERO, 0, MarkingKind::Level(Level::P), "")],
         instruments: vec![(Ticks::ZERO, InstrumentId::unknown())],
         ..PartMusic::default()

@@ -170,7 +170,7 @@ fn mark_row(scene: &Scene<'_>, mark: &Mark) -> MarkRow {
 
 /// Contradictions of tempo, groups whose sums do not fill their bars, and cues for places where the
 /// part does not enter.
-pub(super) fn looks(scene: &Scene<'_>) -> Vec<LookRow> {
+pub(super) fn looks(scene: &Scene<'_>) -> Vec<(BarIndex, String)> {
     let mut looks: Vec<(BarIndex, String)> = Vec::new();
     for (at, problem) in &scene.tracks.tempo.problems {
         looks.push((scene.movement.place(*at).0, problem.clone()));
@@ -194,6 +194,11 @@ pub(super) fn looks(scene: &Scene<'_>) -> Vec<LookRow> {
         }
     }
     looks.sort();
+    looks
+}
+
+/// The same with places in words.
+pub(super) fn look_rows(scene: &Scene<'_>) -> Vec<LookRow> {
     let row = |(bar, what): (BarIndex, String)| LookRow { place: scene.place(bar), what };
-    looks.into_iter().map(row).collect()
+    looks(scene).into_iter().map(row).collect()
 }

@@ -15,6 +15,7 @@ mod tempi;
 pub mod words;
 
 use crate::Tracks;
+use barloom_core::bar::BarIndex;
 use barloom_core::basis::Basis;
 use barloom_core::event::{FermataShape, Level};
 use barloom_core::instrument::Family;
@@ -463,10 +464,29 @@ pub fn build(basis: &Basis, tracks: &Tracks, study: &Study, options: &PlanOption
         let Some(scene) = lists::Scene::new(basis, tracks, study, idx) else { continue };
         plan.movements.push(movement(&scene, &layers, options));
         plan.cues.extend(entries::cue_rows(&scene, options));
-        plan.looks.extend(lists::looks(&scene));
+        plan.looks.extend(lists::look_rows(&scene));
     }
     plan.layers = lists::layer_rows(basis, tracks, study, &layers);
     plan
+}
+
+/// The groups of the movement at `idx` with their sums; none without such a movement.
+pub fn groups_of(basis: &Basis, tracks: &Tracks, study: &Study, idx: usize) -> Vec<PlanGroup> {
+    lists::Scene::new(basis, tracks, study, idx)
+        .map(|scene| spans::groups(&scene))
+        .unwrap_or_default()
+}
+
+/// The places to look at in the movement at `idx`, in order, with what is odd there.
+pub fn looks_of(
+    basis: &Basis,
+    tracks: &Tracks,
+    study: &Study,
+    idx: usize,
+) -> Vec<(BarIndex, String)> {
+    lists::Scene::new(basis, tracks, study, idx)
+        .map(|scene| lists::looks(&scene))
+        .unwrap_or_default()
 }
 
 fn movement(

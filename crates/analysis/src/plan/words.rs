@@ -95,7 +95,9 @@ pub(super) fn bar_place(movement: &Movement, bar: BarIndex) -> String {
 /// Most bars counted from a rehearsal mark: farther away the number alone is quicker to find.
 const FAR: usize = 12;
 
-fn from_mark(movement: &Movement, bar: BarIndex) -> Option<String> {
+/// The place as players count it from the nearest rehearsal mark: "at D", "1 before D", "3 after C";
+/// `None` far from any. A bar split at a repeat counts once.
+pub fn from_mark(movement: &Movement, bar: BarIndex) -> Option<String> {
     let bars = movement.bars.as_slice();
     let mark = |idx: usize| bars.get(idx).and_then(|bar| bar.rehearsal.as_deref());
     // Bars between two places, a bar split in two counted once.

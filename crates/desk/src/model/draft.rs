@@ -4,7 +4,9 @@
 
 use barloom_core::bar::{BarAddress, BarIndex};
 use barloom_core::part::PartKey;
-use barloom_core::study::{Edit, Entry, EntryId, IdMaker, Item, Layer, Mark, OrderKey, Sign, Study};
+use barloom_core::study::{
+    Edit, Entry, EntryId, IdMaker, Item, Layer, Mark, OrderKey, Sign, Study,
+};
 
 /// A change of the study under a label, as one step of undo.
 #[derive(Clone, Debug, PartialEq)]

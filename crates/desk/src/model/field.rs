@@ -152,7 +152,8 @@ pub fn answer(purpose: Purpose, text: &str, env: &Env<'_>) -> Result<Action, Str
             change(make::renumber(env, number))
         }
         Purpose::Pause => {
-            let seconds = text.parse().map_err(|_| format!("\"{text}\" is not a time in seconds"))?;
+            let seconds =
+                text.parse().map_err(|_| format!("\"{text}\" is not a time in seconds"))?;
             change(make::pause(env, seconds))
         }
         Purpose::Layer => change(make::layer(text)),
@@ -241,8 +242,12 @@ pub fn tempo_value(text: &str, env: &Env<'_>) -> Result<PlanTempoValue, String> 
         return Ok(PlanTempoValue::AsBefore);
     }
     if let Some((unit, value)) = text.split_once('=') {
-        let unit = note_value(unit.trim())
-            .ok_or_else(|| format!("\"{}\" is not a note value; write half, dotted quarter or 3/2 (quarters)", unit.trim()))?;
+        let unit = note_value(unit.trim()).ok_or_else(|| {
+            format!(
+                "\"{}\" is not a note value; write half, dotted quarter or 3/2 (quarters)",
+                unit.trim()
+            )
+        })?;
         return beats(unit, value);
     }
     if text.starts_with(|c: char| c.is_ascii_digit()) {

@@ -71,9 +71,9 @@ fn named(text: &str, env: &Env<'_>) -> Option<Found> {
         return Some(Found::Bar(found.0, found.1));
     }
     let wanted = text.to_lowercase();
-    let titled = movements.iter().position(|m| {
-        wanted.chars().count() > 2 && m.title.to_lowercase().starts_with(&wanted)
-    });
+    let titled = movements
+        .iter()
+        .position(|m| wanted.chars().count() > 2 && m.title.to_lowercase().starts_with(&wanted));
     titled.map(Found::Movement).or_else(|| part(&wanted, env).map(Found::Part))
 }
 

@@ -60,11 +60,3 @@ pub fn hints(env: &Env<'_>) -> Vec<Hint> {
     };
     hints.into_iter().flatten().collect()
 }
-
-/// How many places there are to look at: what reading found, except mere notes, and conflicts of
-/// tempo.
-pub fn n_places_to_look_at(env: &Env<'_>) -> usize {
-    use barloom_core::diag::Severity;
-    let found = env.status.diagnostics.iter().filter(|d| d.severity() != Severity::Note).count();
-    found + env.tracks.movements.iter().map(|tracks| tracks.tempo.problems.len()).sum::<usize>()
-}

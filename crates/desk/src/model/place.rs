@@ -1,40 +1,10 @@
 //! Places in words, as players and conductors say them. Never computed on.
 
+pub use barloom_analysis::plan::words::{clock, from_mark, roman};
 use barloom_core::bar::{BarAddress, BarIndex};
 use barloom_core::basis::Basis;
 use barloom_core::part::PartKey;
 use barloom_core::score::{Movement, Score};
-
-/// A number from 1 to 3999 in Roman figures; in ordinary figures outside.
-pub fn roman(number: usize) -> String {
-    const FIGURES: [(usize, &str); 13] = [
-        (1000, "M"),
-        (900, "CM"),
-        (500, "D"),
-        (400, "CD"),
-        (100, "C"),
-        (90, "XC"),
-        (50, "L"),
-        (40, "XL"),
-        (10, "X"),
-        (9, "IX"),
-        (5, "V"),
-        (4, "IV"),
-        (1, "I"),
-    ];
-    if !(1..4000).contains(&number) {
-        return number.to_string();
-    }
-    let mut rest = number;
-    let mut text = String::new();
-    for (value, figure) in FIGURES {
-        while rest >= value {
-            text.push_str(figure);
-            rest -= value;
-        }
-    }
-    text
-}
 
 /// The number of a Roman figure in its usual spelling, either case.
 pub fn from_roman(text: &str) -> Option<usize> {
@@ -85,25 +55,6 @@ pub fn span_words(movement: &Movement, from: BarIndex, to: BarIndex) -> String {
     format!("bars {}–{}", movement.bar_name(from), movement.bar_name(to))
 }
 
-/// The place as players count it from the rehearsal marks: "D", "1 before D", "bar 3 of C" (the bar
-/// of the mark is bar 1); `None` in a movement without marks before or after.
-///
-/// The nearer mark is taken, the one after if both are as near.
-pub fn by_rehearsal(movement: &Movement, bar: BarIndex) -> Option<String> {
-    let marks = || movement.bars.iter().filter_map(|(idx, row)| Some((idx, row.rehearsal.as_ref()?)));
-    let before = marks().filter(|(idx, _)| *idx <= bar).last();
-    let after = marks().find(|(idx, _)| *idx > bar);
-    let up = after.map(|(idx, name)| (idx.0 - bar.0, name));
-    let down = before.map(|(idx, name)| (bar.0 - idx.0, name));
-    match (down, up) {
-        (Some((0, name)), _) => Some(name.clone()),
-        (Some((down, _)), Some((up, name))) if up <= down => Some(format!("{up} before {name}")),
-        (Some((down, name)), _) => Some(format!("bar {} of {name}", down + 1)),
-        (None, Some((up, name))) => Some(format!("{up} before {name}")),
-        (None, None) => None,
-    }
-}
-
 /// An address in lists: "III 48", "48" in a work of one movement, with the beat when it is not at the
 /// start of the bar: "III 48 + 3/2".
 pub fn address_words(basis: &Basis, at: BarAddress) -> String {
@@ -127,18 +78,9 @@ pub fn part_name(score: &Score, key: &PartKey) -> String {
     }
 }
 
-/// Minutes and seconds: 3:05; rounded to the nearest second.
-pub fn clock(seconds: f64) -> String {
-    let whole = seconds.max(0.0).round() as u64;
-    format!("{}:{:02}", whole / 60, whole % 60)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use barloom_core::bar::{Bar, BarFlow, BarTable, Barline};
-    use barloom_core::meter::Meter;
-    use barloom_core::time::Ticks;
 
     #[test]
     fn roman_figures_are_read_as_they_are_written() {
@@ -152,36 +94,16 @@ mod tests {
     }
 
     #[test]
-    fn places_are_counted_from_the_nearer_mark() {
-        let mut bars = Vec::new();
-        for idx in 0..20_u32 {
-            bars.push(Bar {
-                start: Ticks::ZERO,
-                length: Ticks(4),
-                nominal: Ticks(4),
-                meter: Meter::simple(4, 4),
-                label: (idx + 1).to_string(),
-                pickup: false,
-                continues: false,
-                rehearsal: match idx {
-                    4 => Some(String::from("C")),
-                    10 => Some(String::from("D")),
-                    _ => None,
-                },
-                barline: Barline::Single,
-                flow: BarFlow::default(),
-                line: 0,
-            });
-        }
-        let movement = Movement { bars: BarTable::new(bars), ..Movement::default() };
-        let words = |bar| by_rehearsal(&movement, BarIndex(bar)).unwrap();
-        assert_eq!(words(0), "4 before C");
-        assert_eq!(words(4), "C");
-        assert_eq!(words(6), "bar 3 of C");
-        assert_eq!(words(7), "3 before D");
-        assert_eq!(words(9), "1 before D");
-        assert_eq!(words(19), "bar 10 of D");
-        assert_eq!(span_words(&movement, BarIndex(1), BarIndex(1)), "bar 2");
-        assert_eq!(span_words(&movement, BarIndex(1), BarIndex(3)), "bars 2–4");
+    fn places_and_movements_are_named_as_people_name_them() {
+        let basis = crate::testing::basis();
+        let movement = &basis.score.movements[1];
+        assert_eq!(span_words(movement, BarIndex(1), BarIndex(1)), "bar 2");
+        assert_eq!(span_words(movement, BarIndex(1), BarIndex(3)), "bars 2–4");
+        assert_eq!(bar_title(movement, BarIndex(4)), "Bar 5");
+        assert_eq!(movement_name(&basis.score, 1), "II Lock gates");
+        let at = BarAddress::start_of(movement.id, BarIndex(4));
+        assert_eq!(address_words(&basis, at), "II 5");
+        assert_eq!(part_name(&basis.score, &PartKey("horn".into())), "Horn");
+        assert_eq!(part_name(&basis.score, &PartKey("tuba".into())), "tuba (not in the score)");
     }
 }

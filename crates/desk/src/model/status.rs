@@ -36,6 +36,8 @@ pub struct Status {
     pub question: Option<Question>,
     /// What reading found in the open work.
     pub diagnostics: Arc<[Diagnostic]>,
+    /// How many places there are to look at, mere notes not counted.
+    pub n_looks: usize,
     /// Settings of the program.
     pub settings: Settings,
     /// Recent files, the latest first, with whether they are still there.

@@ -34,7 +34,10 @@ pub(super) fn message_ui(ui: &mut Ui, ctx: Ctx<'_>) {
                 ui.label(RichText::new("Not done:").font(font));
             }
             ink::body(ui, theme, &notice.text);
-            if ink::word(ui, theme, "Dismiss").on_hover_text("Takes this message away (Esc)").clicked() {
+            if ink::word(ui, theme, "Dismiss")
+                .on_hover_text("Takes this message away (Esc)")
+                .clicked()
+            {
                 ctx.send(Action::Dismiss);
             }
         });
@@ -72,7 +75,7 @@ fn state_ui(ui: &mut Ui, ctx: Ctx<'_>) {
     let shown = layers.iter().filter(|(_, layer)| layer.shown).count();
     let plural = if shown == 1 { "layer" } else { "layers" };
     list_word(ui, ctx, ListKind::Layers, &format!("{shown} {plural} shown"));
-    let looks = hints::n_places_to_look_at(&ctx.env());
+    let looks = status.n_looks;
     if looks > 0 {
         let plural = if looks == 1 { "place" } else { "places" };
         list_word(ui, ctx, ListKind::Diagnostics, &format!("{looks} {plural} to look at"));

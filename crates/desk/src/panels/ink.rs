@@ -58,9 +58,7 @@ pub(super) fn small_word(ui: &mut Ui, theme: &Theme, text: &str) -> Response {
 pub(super) fn one_of(ui: &mut Ui, theme: &Theme, text: &str, present: bool) -> Response {
     let font = if present { theme.face(theme::SEMIBOLD, theme.sizes.body) } else { theme.body() };
     let response = under(ui, theme, text, font, present.then_some(theme.ink.ink));
-    response.widget_info(|| {
-        egui::WidgetInfo::selected(egui::Role::Button, true, present, text)
-    });
+    response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, present, text));
     response
 }
 

@@ -38,13 +38,9 @@ pub fn desk_ui(ui: &mut egui::Ui, ctx: Ctx<'_>, panels: &mut Panels) {
     Panel::top("title line")
         .frame(strip(ink.paper))
         .show(ui, |ui| title::title_ui(ui, ctx, &mut panels.field));
-    Panel::bottom("foot line")
-        .frame(strip(ink.panel))
-        .show(ui, |ui| foot::foot_ui(ui, ctx));
+    Panel::bottom("foot line").frame(strip(ink.panel)).show(ui, |ui| foot::foot_ui(ui, ctx));
     if foot::has_message(ctx) {
-        Panel::bottom("messages")
-            .frame(strip(ink.paper))
-            .show(ui, |ui| foot::message_ui(ui, ctx));
+        Panel::bottom("messages").frame(strip(ink.paper)).show(ui, |ui| foot::message_ui(ui, ctx));
     }
     if ctx.status.open || ctx.view.side != SidePage::Selection {
         let height = ui.available_height();

@@ -133,7 +133,11 @@ fn field_ui(ui: &mut Ui, ctx: Ctx<'_>, field: &mut Field) {
     let word = RichText::new(purpose.word()).font(ctx.theme.small());
     let writes = purpose != Purpose::Find;
     let tone = if writes { ctx.theme.ink.ink } else { ctx.theme.ink.tones[1] };
-    let word = if writes { word.font(ctx.theme.face(theme::SEMIBOLD, ctx.theme.sizes.small)) } else { word };
+    let word = if writes {
+        word.font(ctx.theme.face(theme::SEMIBOLD, ctx.theme.sizes.small))
+    } else {
+        word
+    };
     ui.label(word.color(tone));
 }
 

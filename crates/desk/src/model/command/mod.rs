@@ -102,15 +102,8 @@ pub enum Section {
 
 impl Section {
     /// All sections in order.
-    pub const ALL: [Self; 7] = [
-        Self::Study,
-        Self::Walk,
-        Self::Beating,
-        Self::Marks,
-        Self::Plan,
-        Self::View,
-        Self::Lists,
-    ];
+    pub const ALL: [Self; 7] =
+        [Self::Study, Self::Walk, Self::Beating, Self::Marks, Self::Plan, Self::View, Self::Lists];
 
     /// The heading.
     pub const fn name(self) -> &'static str {
@@ -173,9 +166,13 @@ impl Command {
 pub fn readme_list() -> String {
     let mut text = String::new();
     for section in Section::ALL {
-        text.push_str(&format!("\n**{}**\n\n| key | command | what it does |\n|---|---|---|\n", section.name()));
+        text.push_str(&format!(
+            "\n**{}**\n\n| key | command | what it does |\n|---|---|---|\n",
+            section.name()
+        ));
         for row in COMMANDS.iter().filter(|row| row.section == section) {
-            let mut keys: Vec<String> = row.keys.iter().map(|key| format!("`{}`", plain(key))).collect();
+            let mut keys: Vec<String> =
+                row.keys.iter().map(|key| format!("`{}`", plain(key))).collect();
             if row.mode == Mode::ChoosingSign {
                 keys = keys.into_iter().map(|key| format!("`S` {key}")).collect();
             }
@@ -206,8 +203,11 @@ mod tests {
         // Signs that need shift on some keyboards match with and without it, so they may not exist
         // with shift as a key of their own.
         for (mode, key) in &seen {
-            let sign = matches!(key.key, super::super::shortcut::Key::Char(c) if !c.is_alphanumeric());
-            assert!(!(sign && key.shift) || !seen.contains(&(*mode, Shortcut { shift: false, ..*key })));
+            let sign =
+                matches!(key.key, super::super::shortcut::Key::Char(c) if !c.is_alphanumeric());
+            assert!(
+                !(sign && key.shift) || !seen.contains(&(*mode, Shortcut { shift: false, ..*key }))
+            );
         }
     }
 

@@ -154,8 +154,7 @@ pub fn copy_to_like(env: &Env<'_>) -> Result<Change, String> {
     let movement = env.movement().ok_or_else(no_bars)?;
     let model = movement.bars.get(from).ok_or_else(no_bars)?;
     let proposals = env.tracks().map(|tracks| tracks.beating.as_slice()).unwrap_or_default();
-    let (pattern, ..) =
-        effective(env.study, movement.id, from, proposals).ok_or_else(no_bars)?;
+    let (pattern, ..) = effective(env.study, movement.id, from, proposals).ok_or_else(no_bars)?;
     if matches!(pattern, Pattern::Joined { .. }) {
         return Err(String::from("a beating over several bars is not copied"));
     }

@@ -19,7 +19,8 @@ pub fn cue(env: &Env<'_>) -> Result<Change, String> {
         let entry = env.study.decision(&Subject::Cue(*at, part.clone()));
         entry.filter(|entry| matches!(&entry.item, Item::Cue(cue) if cue.wanted))
     };
-    if let Some(known) = places.iter().map(|(at, part)| wanted(at, part)).collect::<Option<Vec<_>>>()
+    if let Some(known) =
+        places.iter().map(|(at, part)| wanted(at, part)).collect::<Option<Vec<_>>>()
     {
         let drafts = known.into_iter().map(|entry| Draft::Remove(entry.id)).collect();
         return Ok(Change::new("remove cue", drafts));

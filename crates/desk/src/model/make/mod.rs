@@ -37,7 +37,10 @@ pub fn mark(env: &Env<'_>, sign: Sign, text: &str) -> Result<Change, String> {
         sign,
         text: text.trim().to_owned(),
     };
-    Ok(Change::one(format!("add {}", if sign == Sign::Text { "words" } else { sign.name() }), Draft::NewMark(mark)))
+    Ok(Change::one(
+        format!("add {}", if sign == Sign::Text { "words" } else { sign.name() }),
+        Draft::NewMark(mark),
+    ))
 }
 
 /// A group of the selected bars, above the groups that it holds; groups that hold it rise above it.

@@ -1,0 +1,50 @@
+//! All commands with their keys, found by words; each can be clicked.
+
+use super::{ink, menu};
+use crate::ctx::Ctx;
+use crate::model::command::{COMMANDS, CommandRow, Mode, Section};
+use egui::{Id, ScrollArea, Ui};
+
+/// What lives only while the page is shown.
+#[derive(Default)]
+pub(super) struct KeysPage {
+    filter: String,
+}
+
+pub(super) fn keys_ui(ui: &mut Ui, ctx: Ctx<'_>, page: &mut KeysPage) {
+    ui.horizontal(|ui| {
+        ink::title(ui, ctx.theme, "Keys and commands");
+    });
+    let id = Id::unique("filter of the commands");
+    let width = ui.available_width();
+    ink::line_edit(ui, id, "Filter commands", &mut page.filter, "filter by words", width);
+    let filter = page.filter.to_lowercase();
+    let fits = |row: &&CommandRow| {
+        let text = format!("{} {}", row.label, row.tip).to_lowercase();
+        filter.split_whitespace().all(|word| text.contains(word))
+    };
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        for section in Section::ALL {
+            let mut rows =
+                COMMANDS.iter().filter(|row| row.section == section).filter(fits).peekable();
+            if rows.peek().is_none() {
+                continue;
+            }
+            ink::head(ui, ctx.theme, section.name());
+            for row in rows {
+                ui.horizontal(|ui| row_ui(ui, ctx, row));
+            }
+        }
+    });
+}
+
+fn row_ui(ui: &mut Ui, ctx: Ctx<'_>, row: &CommandRow) {
+    let keys: Vec<String> = row.keys.iter().map(ToString::to_string).collect();
+    let first = if row.mode == Mode::ChoosingSign { "S " } else { "" };
+    let keys = if keys.is_empty() { String::new() } else { format!("{first}{}", keys.join(", ")) };
+    ui.add_sized(
+        [96.0, ctx.theme.sizes.body * 1.4],
+        egui::Label::new(egui::RichText::new(keys).font(ctx.theme.small())).truncate(),
+    );
+    menu::command_ui(ui, ctx, row);
+}

@@ -1,0 +1,147 @@
+//! The marks on the selection by layer, edited in place, and the choice of signs.
+
+use crate::ctx::Ctx;
+use crate::model::action::Action;
+use crate::model::command::{COMMANDS, Command, Mode};
+use crate::model::draft::{Change, Draft};
+use crate::model::place;
+use crate::panels::{ink, menu};
+use barloom_core::bar::BarIndex;
+use barloom_core::score::Movement;
+use barloom_core::study::{Entry, EntryId, Item, Layer, Mark, Sign};
+use egui::{ComboBox, Id, TextEdit, Ui};
+
+pub(super) fn marks_ui(
+    ui: &mut Ui,
+    ctx: Ctx<'_>,
+    movement: &Movement,
+    from: BarIndex,
+    to: BarIndex,
+) {
+    let theme = ctx.theme;
+    ink::head_with(ui, theme, "Marks here", |ui| {
+        menu::command_word(ui, ctx, Command::ChooseSign);
+        menu::command_word(ui, ctx, Command::Words);
+    });
+    if ctx.view.choosing_sign {
+        signs_ui(ui, ctx);
+    }
+    let layers = ctx.study.layers();
+    let here = |mark: &Mark| {
+        let last = mark.to.unwrap_or(mark.from.bar);
+        mark.from.movement == movement.id && mark.from.bar <= to && from <= last
+    };
+    for (layer_entry, layer) in &layers {
+        let marks: Vec<(&Entry, &Mark)> =
+            ctx.study.marks_of(layer_entry.id).into_iter().filter(|(_, mark)| here(mark)).collect();
+        if marks.is_empty() {
+            continue;
+        }
+        let state = match (layer.shown, layer.locked) {
+            (false, true) => " (hidden, locked)",
+            (false, false) => " (hidden)",
+            (true, true) => " (locked)",
+            (true, false) => "",
+        };
+        ink::small(ui, theme, &format!("{}{state}", layer.name));
+        for (entry, mark) in marks {
+            mark_ui(ui, ctx, movement, entry.id, mark, layer, &layers);
+        }
+    }
+}
+
+/// All signs with their letters.
+fn signs_ui(ui: &mut Ui, ctx: Ctx<'_>) {
+    ink::small(ui, ctx.theme, "Press a letter or choose:");
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 12.0;
+        for row in COMMANDS.iter().filter(|row| row.mode == Mode::ChoosingSign) {
+            let key = row.keys.first().map(ToString::to_string).unwrap_or_default();
+            let text = format!("{key} {}", row.label);
+            if ink::word(ui, ctx.theme, &text).on_hover_text(row.tip).clicked()
+                && let Some(action) = crate::model::command::resolve(row.command, &ctx.env())
+            {
+                ctx.send(action);
+            }
+        }
+    });
+}
+
+fn mark_ui(
+    ui: &mut Ui,
+    ctx: Ctx<'_>,
+    movement: &Movement,
+    id: EntryId,
+    mark: &Mark,
+    layer: &Layer,
+    layers: &[(&Entry, &Layer)],
+) {
+    let theme = ctx.theme;
+    let mut edited = mark.clone();
+    let bars = place::span_words(movement, mark.from.bar, mark.to.unwrap_or(mark.from.bar));
+    let open = !layer.locked;
+    let field = Id::unique("mark").with(id.to_string());
+    let name =
+        format!("{} in {bars}", if mark.sign == Sign::Text { "Words" } else { mark.sign.name() });
+    let edit = TextEdit::multiline(&mut edited.text)
+        .id(field)
+        .desired_rows(1)
+        .desired_width(f32::INFINITY)
+        .interactive(open)
+        .hint_text(mark.sign.name());
+    let response = ink::named(ui.add(edit), &name);
+    if ctx.view.editing == Some(id) && open {
+        response.request_focus();
+        ctx.send(Action::EditEntry(None));
+    }
+    ui.horizontal_wrapped(|ui| {
+        let parts: Vec<String> =
+            mark.parts.iter().map(|key| place::part_name(&ctx.basis.score, key)).collect();
+        let parts =
+            if parts.is_empty() { String::new() } else { format!(" · {}", parts.join(", ")) };
+        ink::small(ui, theme, &format!("{bars}{parts}"));
+        if !open {
+            return;
+        }
+        combo(
+            ui,
+            &format!("Sign of the mark in {bars}"),
+            (field, "sign"),
+            mark.sign.name(),
+            |ui| {
+                for sign in Sign::ALL {
+                    ui.selectable_value(&mut edited.sign, sign, sign.name());
+                }
+            },
+        );
+        combo(ui, &format!("Layer of the mark in {bars}"), (field, "layer"), &layer.name, |ui| {
+            for (entry, layer) in layers.iter().filter(|(_, layer)| !layer.locked) {
+                ui.selectable_value(&mut edited.layer, entry.id, &layer.name);
+            }
+        });
+        let remove = ink::small_word(ui, theme, "Take away");
+        if ink::named(remove, &format!("Take away the mark in {bars}")).clicked() {
+            ctx.send(Action::Change(Change::one("remove mark", Draft::Remove(id))));
+        }
+    });
+    // A mark of words alone goes when its words are gone and the field is left.
+    let empty = edited.sign == Sign::Text && edited.text.trim().is_empty();
+    if edited != *mark {
+        let change = Change::one("change mark", Draft::Change(id, Item::Mark(edited)));
+        ctx.send(Action::Change(change.within(ink::gesture(&("mark", id.to_string())))));
+    } else if empty && response.lost_focus() {
+        ctx.send(Action::Change(Change::one("remove mark", Draft::Remove(id))));
+    }
+}
+
+/// A choice from a short list, with its accessible name.
+fn combo(
+    ui: &mut Ui,
+    name: &str,
+    id: (Id, &'static str),
+    present: &str,
+    choices: impl FnOnce(&mut Ui),
+) {
+    let shown = ComboBox::from_id_salt(id).selected_text(present).width(70.0).show_ui(ui, choices);
+    ink::named(shown.response, name);
+}
