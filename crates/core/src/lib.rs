@@ -7,6 +7,7 @@
 pub mod anchor;
 pub mod arrange;
 pub mod bar;
+pub mod barmap;
 pub mod basis;
 pub mod diag;
 pub mod event;
@@ -22,3 +23,4 @@ pub mod sidecar;
 pub mod store;
 pub mod study;
 pub mod time;
+pub mod work;

@@ -1,0 +1,73 @@
+//! A work that is open: what was read, the study, the basis, and where everything lies.
+//!
+//! Opening joins the readers: score files and bar maps become one score, a study file is fitted to
+//! it, the basis is built. It may be run on a worker thread; nothing here knows one.
+
+mod paths;
+
+pub use paths::{proposed_path, relative_path};
+
+use crate::basis::Basis;
+use crate::diag::Diagnostic;
+use crate::score::Score;
+use crate::study::{SourceRow, Study};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// An open work.
+#[derive(Clone, Debug)]
+pub struct Work {
+    /// What was read from all sources, in the study's order of sources; never corrected.
+    pub read: Arc<Score>,
+    /// The study, fitted to what was read.
+    pub study: Study,
+    /// The study's file and the fingerprint of it as opened or saved last; `None` if it was never
+    /// saved.
+    pub saved: Option<(PathBuf, u64)>,
+    /// Where each source was found, absolute; empty for bar maps.
+    pub source_paths: Vec<PathBuf>,
+    /// What analyses read.
+    pub basis: Arc<Basis>,
+    /// What was noticed while reading and fitting.
+    pub diagnostics: Vec<Diagnostic>,
+    /// What was noticed while building the basis; new with each basis.
+    pub basis_diagnostics: Vec<Diagnostic>,
+    /// Whether fitting the study to changed sources changed it, so that it should be saved.
+    pub fitted: bool,
+}
+
+impl Work {
+    /// Builds the basis again, after an edit that touches it.
+    pub fn rebuild_basis(&mut self) {
+        let revision = self.basis.revision + 1;
+        let (basis, diagnostics) = Basis::build(&self.read, &self.study, revision);
+        self.basis = Arc::new(basis);
+        self.basis_diagnostics = diagnostics;
+    }
+
+    /// The study as it is written into a folder: the paths of its sources relative to it.
+    pub fn study_for(&self, folder: &Path) -> Study {
+        let mut study = self.study.clone();
+        for (row, found) in study.sources.iter_mut().zip(&self.source_paths) {
+            if let SourceRow::File { path, .. } = row
+                && !found.as_os_str().is_empty()
+            {
+                *path = relative_path(folder, found);
+            }
+        }
+        study
+    }
+
+    /// The file to save to: the present one, or a proposal beside the first score file.
+    pub fn study_path(&self) -> PathBuf {
+        match &self.saved {
+            Some((path, _)) => path.clone(),
+            None => proposed_path(&self.study.title, &self.source_paths),
+        }
+    }
+
+    /// All diagnostics: of reading, of fitting, of the basis.
+    pub fn all_diagnostics(&self) -> impl Iterator<Item = &Diagnostic> {
+        self.diagnostics.iter().chain(&self.basis_diagnostics)
+    }
+}
