@@ -1,0 +1,131 @@
+//! The facts of parts: notes, playing, entrances, levels, devices, players, cues.
+
+use super::{midi, offset, part_id, place, spans};
+use crate::MovementTracks;
+use barloom_core::event::{Note, NoteTraits};
+use barloom_core::part::{Part, PartIdx};
+use barloom_core::pitch::SoundingPitch;
+use barloom_core::score::{Movement, PartMusic, Score};
+use barloom_core::time::Ticks;
+use serde_json::{Value, json};
+
+pub(super) fn parts(score: &Score, movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let row = |(part, music): (PartIdx, &PartMusic)| {
+        let instrument = music
+            .instrument_at(Ticks::ZERO)
+            .or_else(|| score.parts.get(part.idx()).map(|part| part.instrument));
+        let first = music.transpositions.first().filter(|(at, _)| *at == Ticks::ZERO);
+        let (lowest, highest) = compass(&music.notes);
+        json!({
+            "id": music.source_id,
+            "name": name(score.parts.get(part.idx()), music),
+            "instrument": instrument.map_or("unknown", |instrument| instrument.get().name),
+            "family": instrument.map_or("other", |instrument| instrument.get().family.name()),
+            "transposition": first.map_or(0, |(_, transposition)| transposition.semitones()),
+            "notes": music.notes.iter().filter(|note| note.is_counted()).count(),
+            "graces": music.notes.iter().filter(|note| is_grace(note)).count(),
+            "lowest": lowest.map(midi),
+            "highest": highest.map(midi),
+            "sounding_quarters": sounding_quarters(movement, music),
+            "playing": spans(&tracks.playing.runs(part)),
+            "entrances": entrances(tracks, part),
+            "dynamics": dynamics(movement, tracks, part),
+            "devices": devices(movement, tracks, part),
+        })
+    };
+    movement.parts().map(row).collect()
+}
+
+fn name<'a>(part: Option<&'a Part>, music: &'a PartMusic) -> &'a str {
+    if music.source_name.is_empty() {
+        part.map_or("", |part| part.name.as_str())
+    } else {
+        &music.source_name
+    }
+}
+
+fn is_grace(note: &Note) -> bool {
+    note.sounds() && note.traits.any(NoteTraits::GRACE)
+}
+
+/// Lowest and highest sounding pitch, grace notes included.
+fn compass(notes: &[Note]) -> (Option<SoundingPitch>, Option<SoundingPitch>) {
+    let pitches = || notes.iter().filter(|note| note.sounds()).filter_map(|note| note.sounding);
+    (pitches().min(), pitches().max())
+}
+
+/// The lengths of all heads that begin or continue a sound.
+fn sounding_quarters(movement: &Movement, music: &PartMusic) -> String {
+    let sounding = music.notes.iter().filter(|note| note.sounds() && !is_grace(note));
+    let sum: i128 = sounding.map(|note| i128::from(note.length.0)).sum();
+    let sum = i64::try_from(sum).unwrap_or(i64::MAX);
+    movement.resolution.quarters(Ticks(sum)).to_string()
+}
+
+fn entrances(tracks: &MovementTracks, part: PartIdx) -> Vec<Value> {
+    let own = tracks.entrances.iter().filter(|entrance| entrance.part == part);
+    own.map(|entrance| {
+        json!({
+            "bar": entrance.bar.0,
+            "at": entrance.offset.to_string(),
+            "rest_bars": entrance.rest_bars,
+            "rest_quarters": entrance.rest_quarters.to_string(),
+            "first": entrance.first,
+        })
+    })
+    .collect()
+}
+
+fn dynamics(movement: &Movement, tracks: &MovementTracks, part: PartIdx) -> Vec<Value> {
+    let changes = tracks.dynamics.parts.get(part.idx()).map(|part| part.changes.as_slice());
+    let row = |change: &crate::dynamics::LevelChange| {
+        let (bar, at) = place(movement, change.at);
+        json!({ "bar": bar, "at": at, "level": change.level.letters() })
+    };
+    changes.unwrap_or_default().iter().map(row).collect()
+}
+
+/// Every beginning and every written end, in order of place.
+fn devices(movement: &Movement, tracks: &MovementTracks, part: PartIdx) -> Vec<Value> {
+    let mut rows: Vec<(Ticks, &str, &str, &str)> = Vec::new();
+    for span in tracks.devices.of_part(part) {
+        rows.push((span.from, span.device.name(), "on", &span.words));
+        if span.ended {
+            rows.push((span.to, span.device.name(), "off", &span.end_words));
+        }
+    }
+    // What ends at a place comes before what begins there.
+    rows.sort_by_key(|(at, _, state, _)| (*at, *state == "on"));
+    let row = |(at, device, state, words)| {
+        let (bar, at) = place(movement, at);
+        json!({ "bar": bar, "at": at, "device": device, "state": state, "words": words })
+    };
+    rows.into_iter().map(row).collect()
+}
+
+pub(super) fn players(score: &Score, movement: &Movement) -> Vec<Value> {
+    let mut rows = Vec::new();
+    for (idx, music) in movement.parts() {
+        let players = score.parts.get(idx.idx()).map(|part| part.players.as_slice());
+        for player in players.unwrap_or_default() {
+            let also: Vec<&str> = player.also.iter().map(|other| other.get().name).collect();
+            rows.push(json!({ "part": music.source_id, "player": player.name, "also": also }));
+        }
+    }
+    rows
+}
+
+pub(super) fn cues(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let wanted = tracks.entrances.iter().filter(|entrance| entrance.need > 0);
+    wanted
+        .map(|entrance| {
+            json!({
+                "part": part_id(movement, entrance.part),
+                "bar": entrance.bar.0,
+                "at": offset(movement, entrance.bar, entrance.at),
+                "need": entrance.need,
+                "reasons": entrance.reasons,
+            })
+        })
+        .collect()
+}
