@@ -9,6 +9,7 @@ use barloom_core::meter::Meter;
 use barloom_core::part::{Part, PartKey, Player, PlayerSet};
 use barloom_core::pitch::SoundingPitch;
 use barloom_core::score::{Movement, PartMusic, Score, Source, TempoKind, TempoMark};
+use barloom_core::study::{Edit, IdMaker, Study};
 use barloom_core::time::{Resolution, Ticks};
 use std::sync::Arc;
 
@@ -51,6 +52,16 @@ pub(crate) fn basis() -> Basis {
         movements: vec![Arc::new(first), Arc::new(second)],
     };
     Basis::of(score)
+}
+
+/// A study of [`basis`] with its movements and parts, and nothing in it yet.
+pub(crate) fn study() -> Study {
+    let mut study = Study::for_score(&basis().score, Vec::new(), &mut IdMaker::seeded(1), 0);
+    let layers: Vec<_> = study.layers().iter().map(|(entry, _)| entry.id).collect();
+    for layer in layers {
+        study.apply(Edit::Remove(layer)).unwrap();
+    }
+    study
 }
 
 fn bar(idx: u32, eighths: i64, meter: &str) -> Bar {

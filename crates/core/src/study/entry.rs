@@ -21,6 +21,9 @@ impl OrderKey {
     ///
     /// If the two are in the wrong order or equal, the answer follows `before`.
     pub fn between(before: Option<&Self>, after: Option<&Self>) -> Self {
+        if let (Some(before), None) = (before, after) {
+            return before.next();
+        }
         let low = before.map_or(&[][..], |key| key.0.as_bytes());
         let high = after.map(|key| key.0.as_bytes()).filter(|high| *high > low);
         let mut key = Vec::new();
@@ -43,6 +46,31 @@ impl OrderKey {
             key.push(floor.max(FIRST));
             bounded &= ceiling == floor.max(FIRST);
         }
+        Self(String::from_utf8_lossy(&key).into_owned())
+    }
+}
+
+impl OrderKey {
+    /// A key after this one with as much room behind it as can be: a counter whose digits are the
+    /// letters b to y, one digit more than there are letters z before it. So thousands of entries
+    /// put one after the other have keys of a few letters.
+    fn next(&self) -> Self {
+        const DIGITS: std::ops::RangeInclusive<u8> = FIRST + 1..=LAST - 1;
+        let bytes = self.0.as_bytes();
+        let n_high = bytes.iter().take_while(|byte| **byte == LAST).count();
+        let digit = |place: usize| bytes.get(n_high + place).copied().unwrap_or(FIRST);
+        let mut digits: Vec<u8> = (0..=n_high).map(digit).collect();
+        for place in (0..digits.len()).rev() {
+            if digits[place] < *DIGITS.end() {
+                digits[place] += 1;
+                // What lies below a digit that grew may be as low as it gets.
+                digits[place + 1..].fill(*DIGITS.start());
+                digits.iter_mut().for_each(|digit| *digit = (*digit).max(*DIGITS.start()));
+                let key = [vec![LAST; n_high], digits].concat();
+                return Self(String::from_utf8_lossy(&key).into_owned());
+            }
+        }
+        let key = [vec![LAST; n_high + 1], vec![*DIGITS.start(); n_high + 2]].concat();
         Self(String::from_utf8_lossy(&key).into_owned())
     }
 }
@@ -77,9 +105,31 @@ mod tests {
             assert!(keys.windows(2).all(|pair| pair[0] < pair[1]), "{keys:?}");
         }
         for _ in 0..100 {
+            let key = OrderKey::between(keys.last(), None);
+            assert!(key > *keys.last().unwrap() && key.is_valid(), "{key:?}");
+            keys.push(key);
+        }
+        for _ in 0..100 {
             let key = OrderKey::between(None, keys.first());
             assert!(key < keys[0], "{key:?} {:?}", keys[0]);
             keys.insert(0, key);
+        }
+    }
+
+    #[test]
+    fn keys_put_one_after_the_other_stay_short() {
+        let mut key = OrderKey::between(None, None);
+        for _ in 0..10_000 {
+            let next = OrderKey::between(Some(&key), None);
+            assert!(next > key && next.is_valid(), "{key:?} {next:?}");
+            key = next;
+        }
+        assert!(key.0.len() <= 5, "{key:?}");
+        for before in ["", "a", "b", "mz", "y", "yz", "z", "za", "zy", "zyz", "zyy", "zaz", "zzaab"]
+        {
+            let before = OrderKey(before.into());
+            let next = OrderKey::between(Some(&before), None);
+            assert!(next > before && next.is_valid(), "{before:?} {next:?}");
         }
     }
 }

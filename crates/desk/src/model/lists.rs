@@ -296,7 +296,7 @@ mod tests {
     fn marks_are_listed_by_layer_and_place_and_jump() {
         let basis = crate::testing::basis();
         let (tracks, status) = (Tracks::default(), Status::default());
-        let (mut study, mut ids) = (Study::default(), IdMaker::seeded(3));
+        let (mut study, mut ids) = (crate::testing::study(), IdMaker::seeded(3));
         let mut view = ViewState { movement: 1, ..ViewState::default() };
         for (from, to, text) in [(6, 7, "slower"), (2, 2, "low")] {
             let bars = Some((BarIndex(from), BarIndex(to)));
