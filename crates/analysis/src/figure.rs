@@ -206,8 +206,6 @@ fn labels(pattern: &Pattern, strokes: &[Stroke]) -> Vec<String> {
 
 /// Height of the main beats.
 const PLANE: f32 = 0.84;
-/// Where the path begins and ends.
-const TOP: Point = Point { x: 0.5, y: 0.05 };
 
 /// Where each stroke has its point.
 fn spots(strokes: &[Stroke]) -> Vec<Point> {
@@ -215,26 +213,24 @@ fn spots(strokes: &[Stroke]) -> Vec<Point> {
         strokes.iter().filter(|stroke| stroke.large && stroke.direction == direction).count()
     };
     let (n_left, n_right) = (n_main(Direction::Left), n_main(Direction::Right));
-    let down_x = if n_left == 0 { 0.34 } else { 0.5 };
     let (mut left, mut right, mut small) = (0, 0, 0_u8);
-    let mut main = TOP;
+    let mut main = top(strokes);
     let mut spots = Vec::with_capacity(strokes.len());
     for stroke in strokes {
         if stroke.large {
             small = 0;
             main = match stroke.direction {
-                Direction::Down if strokes.len() == 1 => Point { x: 0.5, y: PLANE },
-                Direction::Down => Point { x: down_x, y: PLANE },
+                Direction::Down => Point { x: down_x(strokes), y: PLANE },
                 Direction::Left => {
                     left += 1;
-                    Point { x: 0.44 - 0.34 * step(left, n_left), y: PLANE - 0.04 }
+                    Point { x: 0.42 - 0.36 * step(left, n_left), y: PLANE - 0.05 }
                 }
                 Direction::Right => {
                     right += 1;
-                    Point { x: 0.56 + 0.32 * step(right, n_right), y: PLANE - 0.04 }
+                    Point { x: 0.58 + 0.36 * step(right, n_right), y: PLANE - 0.05 }
                 }
-                Direction::Up if n_right == 0 => Point { x: 0.7, y: PLANE - 0.08 },
-                Direction::Up => Point { x: 0.61, y: PLANE - 0.16 },
+                Direction::Up if n_right == 0 => Point { x: 0.68, y: PLANE - 0.06 },
+                Direction::Up => Point { x: 0.6, y: PLANE - 0.2 },
             };
             spots.push(main);
         } else {
@@ -245,6 +241,27 @@ fn spots(strokes: &[Stroke]) -> Vec<Point> {
     spots
 }
 
+/// Without strokes to the left, the first beat falls left of the middle to leave room for the others.
+fn down_x(strokes: &[Stroke]) -> f32 {
+    let has = |direction| strokes.iter().any(|stroke| stroke.direction == direction);
+    match (has(Direction::Left), has(Direction::Right)) {
+        (true, _) => 0.47,
+        (false, true) => 0.22,
+        (false, false) => {
+            if strokes.len() == 1 {
+                0.45
+            } else {
+                0.3
+            }
+        }
+    }
+}
+
+/// Where the path begins and ends.
+fn top(strokes: &[Stroke]) -> Point {
+    Point { x: down_x(strokes) + 0.04, y: 0.05 }
+}
+
 /// The share of the way to a side: one stroke goes all the way, of several the last does.
 fn step(nth: usize, of: usize) -> f32 {
     if of == 1 { 0.9 } else { 0.3 + 0.7 * (nth as f32 - 1.0) / (of as f32 - 1.0) }
@@ -253,19 +270,20 @@ fn step(nth: usize, of: usize) -> f32 {
 /// The spot of the `nth` small stroke after a main one.
 fn beside(main: Point, direction: Direction, nth: f32) -> Point {
     match direction {
-        Direction::Down => Point { x: main.x + 0.075 * nth, y: main.y - 0.02 * nth },
-        Direction::Left => Point { x: (main.x - 0.07 * nth).max(0.02), y: main.y - 0.02 * nth },
-        Direction::Right => Point { x: (main.x + 0.075 * nth).min(0.98), y: main.y - 0.02 * nth },
-        Direction::Up => Point { x: main.x - 0.02 * nth, y: main.y - 0.13 * nth },
+        Direction::Down => Point { x: main.x + 0.085 * nth, y: main.y - 0.02 * nth },
+        Direction::Left => Point { x: (main.x - 0.085 * nth).max(0.01), y: main.y - 0.02 * nth },
+        Direction::Right => Point { x: (main.x + 0.085 * nth).min(0.99), y: main.y - 0.02 * nth },
+        Direction::Up => Point { x: main.x - 0.015 * nth, y: main.y - 0.16 * nth },
     }
 }
 
 /// The continuous path through all points: down from the top, a rebound after each, up at the end.
 fn path(strokes: &[Stroke], spots: &[Point]) -> Vec<Curve> {
     let (Some(first), Some(last)) = (spots.first(), spots.last()) else { return Vec::new() };
+    let top = top(strokes);
     let mut path = vec![Curve {
-        from: TOP,
-        control_1: Point { x: TOP.x - 0.02, y: 0.3 },
+        from: top,
+        control_1: Point { x: top.x - 0.01, y: 0.3 },
         control_2: Point { x: first.x, y: first.y - 0.3 },
         to: *first,
     }];
@@ -273,27 +291,37 @@ fn path(strokes: &[Stroke], spots: &[Point]) -> Vec<Curve> {
         let [from, to] = pair else { continue };
         path.push(rebound(*from, *to, stroke));
     }
-    let lean = if spots.len() == 1 { 0.16 } else { 0.06 };
+    // The last beat swings outward and up; after a single beat the rebound is all there is.
+    let out = if spots.len() == 1 { 0.2 } else { 0.07 };
     path.push(Curve {
         from: *last,
-        control_1: Point { x: last.x + lean, y: last.y - 0.12 },
-        control_2: Point { x: TOP.x + 0.1, y: 0.36 },
-        to: TOP,
+        control_1: Point { x: last.x + out, y: last.y - 0.16 },
+        control_2: Point { x: top.x + 0.14, y: 0.3 },
+        to: top,
     });
     path
 }
 
-/// From one point to the next: off the point and down onto the next one. The arch of a main stroke
-/// is higher, and higher still the wider it travels.
+/// From one point to the next: off the point and down onto the next one. The wider it travels, the
+/// higher the arch; a stroke that rises needs none.
 fn rebound(from: Point, to: Point, stroke: &Stroke) -> Curve {
     let wide = (to.x - from.x).abs();
-    let rise = if stroke.large { 0.16 + 0.22 * wide } else { 0.09 };
-    let top = from.y.min(to.y) - rise;
-    let lean = (to.x - from.x) * 0.22;
+    if stroke.direction == Direction::Up && !stroke.large {
+        let middle = (from.y + to.y) / 2.0;
+        return Curve {
+            from,
+            control_1: Point { x: from.x + 0.09, y: middle + 0.02 },
+            control_2: Point { x: to.x + 0.09, y: middle },
+            to,
+        };
+    }
+    let rise = if stroke.large { 0.1 + 0.2 * wide } else { 0.08 };
+    let arch = from.y.min(to.y) - rise;
+    let lean = (to.x - from.x) * 0.25;
     Curve {
         from,
-        control_1: Point { x: from.x + lean, y: top },
-        control_2: Point { x: to.x - lean * 0.5, y: top },
+        control_1: Point { x: from.x + lean, y: arch },
+        control_2: Point { x: to.x - lean, y: arch },
         to,
     }
 }
@@ -413,7 +441,7 @@ mod tests {
             for pair in figure.path.windows(2) {
                 assert_eq!(pair[0].to, pair[1].from, "{text}");
             }
-            let mut before = TOP;
+            let mut before = figure.path.first().unwrap().from;
             for (stroke, point) in strokes.iter().zip(&figure.points) {
                 let (dx, dy) = (point.x - before.x, point.y - before.y);
                 match stroke.direction {

@@ -1,0 +1,82 @@
+//! The bar grid of a movement: which rows are drawn, how high, and all its lines.
+
+use super::{Files, room, summary};
+use crate::figures::grid::{self, Frame, NAME, ROW_PT};
+use crate::figures::layout::{System, systems};
+use crate::figures::parts;
+use crate::options::Paper;
+use barloom_analysis::plan::{PlanMovement, PlanRow, StudyPlan};
+use serde_json::{Value, json};
+
+/// Room between two lines on a page, and what the heading takes from the first.
+const GAP_PT: f64 = 16.0;
+const HEADING_PT: f64 = 52.0;
+/// Bounds of the column of names.
+const NAMES_PT: (f64, f64) = (66.0, 104.0);
+
+pub(super) fn movement(
+    plan: &StudyPlan,
+    movement: &PlanMovement,
+    paper: Paper,
+    files: &mut Files,
+) -> Value {
+    let (width_pt, height_pt) = room(paper);
+    let (all, tacet) = sounding(&movement.rows);
+    let (sections, _) = sounding(&movement.section_rows);
+    let names_pt = names_pt(&all);
+    let lines = systems(movement, names_pt, width_pt);
+    let bare = Frame { plan, movement, rows: Vec::new(), names_pt, width_pt, row_pt: ROW_PT.0 };
+    let heights: Vec<f64> = lines.iter().map(|line| grid::tracks_height(&bare, line)).collect();
+    let (rows, row_pt) = choose_rows(all, sections, &heights, height_pt);
+    let frame = Frame { rows, row_pt, ..bare };
+    let draw = |line: &System| grid::draw(&frame, line);
+    json!({
+        "movement": summary(movement),
+        "tacet": tacet.join(", "),
+        "lines": lines.iter().map(|line| files.add(draw(line))).collect::<Vec<_>>(),
+    })
+}
+
+/// The rows that sound at all, and the names of those that do not.
+fn sounding(rows: &[PlanRow]) -> (Vec<&PlanRow>, Vec<&str>) {
+    let sounds = |row: &&PlanRow| row.sounds.iter().any(Option::is_some);
+    let (sounding, silent): (Vec<&PlanRow>, Vec<&PlanRow>) = rows.iter().partition(sounds);
+    (sounding, silent.into_iter().map(|row| row.name.as_str()).collect())
+}
+
+fn names_pt(rows: &[&PlanRow]) -> f64 {
+    let widest = rows.iter().map(|row| NAME.width(&row.name)).fold(0.0, f64::max);
+    (widest + 7.0).clamp(NAMES_PT.0, NAMES_PT.1)
+}
+
+/// The rows and their distance: every part in its own row if that costs no page, else one row an
+/// instrument; and the widest distance that costs no page.
+fn choose_rows<'a>(
+    all: Vec<&'a PlanRow>,
+    sections: Vec<&'a PlanRow>,
+    tracks_pt: &[f64],
+    page_pt: f64,
+) -> (Vec<&'a PlanRow>, f64) {
+    let pages = |rows: &[&PlanRow], row_pt: f64| {
+        let rows_pt = parts::height(rows, row_pt);
+        n_pages(tracks_pt.iter().map(|tracks| tracks + rows_pt), page_pt)
+    };
+    let rows = if pages(&sections, ROW_PT.0) < pages(&all, ROW_PT.0) { sections } else { all };
+    let fewest = pages(&rows, ROW_PT.0);
+    let steps = (0..12).rev().map(|step| ROW_PT.0 + (ROW_PT.1 - ROW_PT.0) * f64::from(step) / 11.0);
+    let widest = steps.into_iter().find(|row_pt| pages(&rows, *row_pt) <= fewest);
+    (rows, widest.unwrap_or(ROW_PT.0))
+}
+
+/// Pages that lines of these heights take, filled from the top, with a heading on the first.
+fn n_pages(lines: impl Iterator<Item = f64>, page_pt: f64) -> usize {
+    let (mut pages, mut used) = (1, HEADING_PT);
+    for line in lines {
+        if used + line > page_pt && used > 0.0 {
+            pages += 1;
+            used = 0.0;
+        }
+        used += line + GAP_PT;
+    }
+    pages
+}

@@ -1,0 +1,116 @@
+//! The lists of the plan as rows for the template.
+
+use super::{Files, run};
+use crate::figures::canvas::Ink;
+use crate::figures::{beat, music};
+use barloom_analysis::plan::{
+    BeatingRow, CueRow, CueState, EntranceRow, MarkRow, PlanMovement, StudyPlan, words,
+};
+use barloom_core::study::Sign;
+use serde_json::{Value, json};
+
+const fn state(cue: CueState) -> &'static str {
+    match cue {
+        CueState::Wanted => "cue",
+        CueState::Proposed => "proposed",
+        CueState::None => "",
+    }
+}
+
+fn cue(row: &CueRow) -> Value {
+    let named = [row.who.as_str(), row.how.as_str()].into_iter().filter(|text| !text.is_empty());
+    let who = named.collect::<Vec<_>>().join(", ");
+    json!({
+        "place": row.place,
+        "beat": row.beat,
+        "part": row.part,
+        "who": who,
+        "why": row.reasons.join("; "),
+        "state": state(row.state),
+    })
+}
+
+/// By place, one list a movement.
+pub(super) fn cues(plan: &StudyPlan) -> Vec<Value> {
+    let movement = |(idx, movement): (usize, &PlanMovement)| {
+        let rows: Vec<Value> =
+            plan.cues.iter().filter(|row| row.movement == idx).map(cue).collect();
+        (!rows.is_empty()).then(|| json!({ "name": movement.heading, "rows": rows }))
+    };
+    plan.movements.iter().enumerate().filter_map(movement).collect()
+}
+
+/// By part in score order.
+pub(super) fn cues_by_player(plan: &StudyPlan) -> Vec<Value> {
+    let mut rows: Vec<&CueRow> = plan.cues.iter().collect();
+    // Stable: cues of one part stay in the order of the music.
+    rows.sort_by(|a, b| (a.part_idx, &a.part).cmp(&(b.part_idx, &b.part)));
+    let part = |rows: &[&CueRow]| {
+        let name = rows.first().map_or("", |row| row.part.as_str());
+        json!({ "name": name, "rows": rows.iter().map(|row| cue(row)).collect::<Vec<_>>() })
+    };
+    rows.chunk_by(|a, b| a.part_idx == b.part_idx && a.part == b.part).map(part).collect()
+}
+
+/// Every entrance, one list a movement.
+pub(super) fn entrances(plan: &StudyPlan) -> Vec<Value> {
+    let row = |row: &EntranceRow| {
+        json!([
+            row.place,
+            row.beat,
+            row.part,
+            row.rest,
+            music::dynamics(&row.level),
+            state(row.cue),
+        ])
+    };
+    let movement = |movement: &PlanMovement| {
+        let rows: Vec<Value> = movement.entrances.iter().map(row).collect();
+        (!rows.is_empty()).then(|| json!({ "name": movement.heading, "rows": rows }))
+    };
+    plan.movements.iter().filter_map(movement).collect()
+}
+
+/// Height of a beating figure in the list.
+const FIGURE_PT: f64 = 50.0;
+
+/// Every change of pattern with its figure, one list a movement.
+pub(super) fn beatings(plan: &StudyPlan, files: &mut Files) -> Vec<Value> {
+    let mut row = |row: &BeatingRow| {
+        let rate = row.rate.map(|(unit, per_minute)| {
+            let rate = words::number(per_minute.round());
+            run(&music::metronome(unit, &rate, true, 9.0, Ink::BLACK))
+        });
+        json!({
+            "place": row.place,
+            "until": row.until,
+            "bars": words::n_bars(row.n_bars),
+            "meter": row.meter,
+            "words": row.words,
+            "rate": rate,
+            "chosen": row.chosen,
+            "reason": row.reason,
+            "figure": files.add(beat::draw(&row.pattern, &row.groups, FIGURE_PT)),
+        })
+    };
+    let mut lists = Vec::new();
+    for movement in plan.movements.iter().filter(|movement| !movement.beatings.is_empty()) {
+        let rows: Vec<Value> = movement.beatings.iter().map(&mut row).collect();
+        lists.push(json!({ "name": movement.heading, "rows": rows }));
+    }
+    lists
+}
+
+/// The marks of each layer.
+pub(super) fn layers(plan: &StudyPlan) -> Vec<Value> {
+    let row = |mark: &MarkRow| {
+        let name = if mark.sign == Sign::Text { "" } else { mark.sign.name() };
+        json!([mark.place, mark.parts, music::sign(mark.sign).unwrap_or(""), name, mark.text])
+    };
+    plan.layers
+        .iter()
+        .map(|layer| {
+            json!({ "name": layer.name, "rows": layer.marks.iter().map(row).collect::<Vec<_>>() })
+        })
+        .collect()
+}

@@ -1,0 +1,41 @@
+//! The drawn figure of a beat pattern, from the conductor's view.
+
+use super::canvas::{Anchor, Canvas, Drawing, Ink, Type};
+use crate::fonts::Face;
+use barloom_analysis::figure::{self, Point};
+use barloom_core::pattern::Pattern;
+use std::fmt::Write;
+
+const LARGE: Type = Type::new(Face::SansBold, 9.0, Ink::BLACK);
+const SMALL: Type = Type::new(Face::Sans, 8.0, Ink::DARK);
+/// Room for the numbers below the points.
+const BELOW_PT: f64 = 8.0;
+
+/// Draws a pattern in a bar with these groups.
+pub(crate) fn draw(pattern: &Pattern, groups: &[u8], size_pt: f64) -> Drawing {
+    let mut canvas = Canvas::default();
+    let figure = figure::figure_in(pattern, 0, groups);
+    let (width, height) = (size_pt * 1.4, size_pt);
+    let place = |point: Point| {
+        (4.0 + (width - 8.0) * f64::from(point.x), 2.0 + (height - 2.0) * f64::from(point.y))
+    };
+    let mut data = String::new();
+    for (idx, curve) in figure.path.iter().enumerate() {
+        if idx == 0 {
+            let (x, y) = place(curve.from);
+            let _ = write!(data, "M{x:.2} {y:.2}");
+        }
+        let ((ax, ay), (bx, by), (x, y)) =
+            (place(curve.control_1), place(curve.control_2), place(curve.to));
+        let _ = write!(data, "C{ax:.2} {ay:.2} {bx:.2} {by:.2} {x:.2} {y:.2}");
+    }
+    canvas.path(&data, 1.1, Ink::BLACK);
+    for point in &figure.points {
+        let (x, y) = place(Point { x: point.x, y: point.y });
+        let (radius, kind) = if point.large { (2.1, LARGE) } else { (1.3, SMALL) };
+        canvas.disc(x, y, radius, Ink::BLACK);
+        let dy = if point.large { 9.5 } else { 8.5 };
+        canvas.text(x, y + dy, Anchor::Middle, kind, &point.label);
+    }
+    canvas.finish(width, height + BELOW_PT, format!("Figure of the pattern {pattern}"))
+}
