@@ -20,6 +20,9 @@ pub mod tempo;
 #[cfg(test)]
 mod testing;
 pub mod texture;
+mod who;
+pub mod why;
+pub mod words;
 
 use barloom_core::basis::Basis;
 use settings::Settings;

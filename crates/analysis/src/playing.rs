@@ -47,6 +47,11 @@ impl PlayingTrack {
         parts.filter(move |part| self.sounds(*part, bar))
     }
 
+    /// Whether the part sounds anywhere in the movement.
+    pub fn plays(&self, part: PartIdx) -> bool {
+        self.sounds.get(part.idx()).is_some_and(|bars| bars.contains(&true))
+    }
+
     /// How many parts sound anywhere in the movement.
     pub fn n_active(&self) -> usize {
         self.sounds.iter().filter(|bars| bars.contains(&true)).count()

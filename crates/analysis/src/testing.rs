@@ -13,17 +13,22 @@
 //!
 //! Bars are as long as their longest part; bars shorter than the meter at the start are upbeats.
 
+use crate::Tracks;
+use crate::settings::Settings;
 use barloom_core::bar::{Bar, BarIndex, BarTable, Barline};
+use barloom_core::basis::Basis;
 use barloom_core::event::{
     Device, FermataPlace, FermataShape, Level, Manner, Marking, MarkingKind, Note, NoteTraits,
     PlayersMark, Rest,
 };
 use barloom_core::instrument::InstrumentId;
 use barloom_core::meter::Meter;
-use barloom_core::part::PlayerSet;
+use barloom_core::part::{Part, PartKey, Player, PlayerSet};
 use barloom_core::pitch::{Step, WrittenPitch};
-use barloom_core::score::{Movement, PartMusic, TempoKind, TempoMark};
+use barloom_core::score::{Movement, PartMusic, Score, TempoKind, TempoMark};
 use barloom_core::time::{Quarters, Resolution, Ticks};
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 
 /// 240 ticks divide into triplets, fifths and sixty-fourths.
 const TICKS: u32 = 240;
@@ -264,4 +269,21 @@ fn pitch_of(text: &str) -> WrittenPitch {
     let alter = 2 * text.matches('#').count() as i8 - 2 * text[1..].matches('b').count() as i8;
     let octave = text.trim_start_matches(|c: char| !c.is_ascii_digit() && c != '-');
     WrittenPitch { step, alter_quarter_tones: alter, octave: octave.parse().unwrap() }
+}
+
+/// A score of one movement with its tracks; the parts are named after their instruments and
+/// numbered through.
+pub(crate) fn analyzed(movement: Movement) -> (Basis, Tracks) {
+    let part = |(idx, music): (usize, &PartMusic)| {
+        let instrument = music.instruments[0].1;
+        let name = format!("{} {}", crate::say::capital(instrument.get().name), idx + 1);
+        let players = vec![Player { name: name.clone(), also: Vec::new() }];
+        let key = PartKey(format!("part-{}", idx + 1));
+        Part { key, short: name.clone(), name, instrument, players }
+    };
+    let parts = movement.music.iter().enumerate().map(part).collect();
+    let basis = Basis::of(Score { parts, movements: vec![Arc::new(movement)], ..Score::default() });
+    let never = AtomicBool::new(false);
+    let tracks = Tracks::of(&basis, &Settings::default(), &never).unwrap();
+    (basis, tracks)
 }
