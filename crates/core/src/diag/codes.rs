@@ -37,8 +37,62 @@ macro_rules! codes {
 }
 
 codes! {
+    /// The archive has no usable container file; the score was found by its name. Save the file
+    /// again in the program that made it.
+    ContainerOdd, "container-odd", Warning;
+    /// The encoding of the text had to be assumed. Check names and words with accents.
+    EncodingAssumed, "encoding-assumed", Warning;
+    /// The list of parts and the music do not agree. Parts without an entry keep their id as name;
+    /// entries without music are left out.
+    PartListOdd, "part-list-odd", Warning;
+    /// The instrument of a part was not recognized. Set it by hand so that family, range and score
+    /// order are right.
+    InstrumentUnknown, "instrument-unknown", Warning;
+    /// The file states no divisions before the first note; one division a quarter was assumed.
+    DivisionsMissing, "divisions-missing", Warning;
+    /// Divisions that are no positive number; those before were kept.
+    DivisionsUnreadable, "divisions-unreadable", Error;
+    /// A duration is missing or is no number. It counts as nothing.
+    DurationUnreadable, "duration-unreadable", Error;
+    /// A duration falls between the finest steps of the movement and was rounded down.
+    DurationRounded, "duration-rounded", Warning;
+    /// A step back goes before the start of the bar. It stops at the start.
+    BackupTooLong, "backup-too-long", Warning;
+    /// The bar is longer than anything that can be held. What is beyond was cut.
+    BarTooLong, "bar-too-long", Error;
+    /// A chord note has no note before it in the bar. It stands where it is written.
+    ChordWithoutNote, "chord-without-note", Warning;
+    /// A note has neither pitch nor rest nor the sign for unpitched. It was taken as unpitched.
+    NoteUnreadable, "note-unreadable", Warning;
+    /// A pitch is no pitch. The note was kept without one.
+    PitchUnreadable, "pitch-unreadable", Error;
+    /// An alteration finer than a quarter tone was rounded to the nearest quarter tone.
+    PitchRounded, "pitch-rounded", Warning;
+    /// A time signature cannot be understood. The one before was kept.
+    MeterUnreadable, "meter-unreadable", Error;
+    /// No time signature is stated. The bars have the lengths of what is in them.
+    MeterMissing, "meter-missing", Warning;
+    /// A part has another time signature than the first part. The bars follow the first part.
+    MeterDiffers, "meter-differs", Note;
     /// Two parts disagree on how long a bar is; the longest counts.
     BarLengthsDiffer, "bar-lengths-differ", Warning;
+    /// A part has fewer bars than the longest one. It is silent in those that are missing.
+    BarsMissing, "bars-missing", Warning;
+    /// A short bar was found to be an upbeat although the file does not mark it as one.
+    PickupFound, "pickup-found", Note;
+    /// The file holds several movements and was split where one ends and numbering begins again.
+    /// Join them by hand if that is wrong.
+    MovementSplit, "movement-split", Note;
+    /// A hairpin has no end in the file. It was taken to last to the end of its bar.
+    HairpinOpen, "hairpin-open", Warning;
+    /// A hairpin ends that never began. It was left out.
+    HairpinUnbegun, "hairpin-unbegun", Warning;
+    /// A tie begins and nothing continues it. The note ends with its written length.
+    TieOpen, "tie-open", Note;
+    /// A metronome mark that is no number of beats a minute. Its words are kept.
+    TempoUnreadable, "tempo-unreadable", Error;
+    /// The printed tempo and the playback tempo of the file differ. The printed one counts.
+    TempoConflict, "tempo-conflict", Warning;
     /// No tempo is stated at the start of a movement; one is assumed and shown as assumed.
     TempoAssumed, "tempo-assumed", Warning;
     /// A score file is not the one that the study was saved with; every place was looked for again.
@@ -63,6 +117,13 @@ codes! {
     DecisionDisplaced, "decision-displaced", Warning;
     /// A correction names a part, instrument or bar that is not there, so it has no effect.
     CorrectionUnplaced, "correction-unplaced", Warning;
+    /// Words that nobody recognized. They are kept as words; if they ask for a mute, a player or
+    /// an instrument, set it by hand.
+    WordsUnknown, "words-unknown", Note;
+    /// A dynamic sign that is none of the known letters. It is kept as words.
+    DynamicUnknown, "dynamic-unknown", Note;
+    /// Repeats, endings or jumps do not fit together. The played order follows common practice.
+    OrderUnclear, "order-unclear", Warning;
 }
 
 impl Code {

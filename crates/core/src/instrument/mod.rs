@@ -3,6 +3,8 @@
 
 mod catalog;
 pub mod recognize;
+mod sounds;
+mod vocabulary;
 
 use std::fmt;
 

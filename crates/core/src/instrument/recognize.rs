@@ -1,1 +1,329 @@
 //! From names, abbreviations and standard sound ids to a row of the catalog.
+//!
+//! A name is looked at first, because it is what the page says; then the sound id, the
+//! abbreviation, and last a General MIDI program. Names are compared word by word after accents,
+//! numbers, keys ("in B", "B flat") and fillers are taken away, so that one entry of the table
+//! covers "2 Clarinetti in La", "Clarinetto II" and "Clarinetti 1.2.".
+
+use super::{InstrumentId, sounds, vocabulary};
+
+/// What a file says about an instrument; empty texts for what it does not say.
+#[derive(Clone, Copy, Default, Debug)]
+pub struct Hints<'a> {
+    /// The printed name.
+    pub name: &'a str,
+    /// The printed abbreviation.
+    pub short: &'a str,
+    /// The id in the standard list of sounds.
+    pub sound: &'a str,
+    /// The General MIDI program, 1 to 128.
+    pub midi_program: Option<u8>,
+}
+
+/// The instrument that the hints describe; `None` if they do not say.
+pub fn instrument(hints: &Hints<'_>) -> Option<InstrumentId> {
+    let by_sound = sounds::by_sound(hints.sound);
+    let by_name = by_name_with(hints.name, by_sound);
+    by_name
+        .or(by_sound)
+        .or_else(|| by_name_with(hints.short, None))
+        .or_else(|| hints.midi_program.and_then(sounds::by_midi_program))
+}
+
+/// The instrument of a printed name; `None` if nobody knows it.
+pub fn by_name(name: &str) -> Option<InstrumentId> {
+    by_name_with(name, None)
+}
+
+/// The instrument whose name this is and nothing more, numbers aside.
+pub fn by_exact_name(name: &str) -> Option<InstrumentId> {
+    let words = words(name);
+    let named: Vec<&str> = words
+        .iter()
+        .map(String::as_str)
+        .filter(|word| figure(word).is_none() && roman(word).is_none())
+        .collect();
+    vocabulary::exactly(&named).and_then(InstrumentId::by_name)
+}
+
+/// What a name still says beside the instrument.
+#[derive(Clone, Default, Debug, PartialEq, Eq)]
+pub struct NameFacts {
+    /// Numbers of the players, in order: `[1, 2]` for "Flutes 1.2".
+    pub numbers: Vec<u8>,
+    /// A count before the name: 2 for "2 Oboes".
+    pub count: Option<u8>,
+    /// "solo" stands in it.
+    pub solo: bool,
+    /// The name is in the plural.
+    pub plural: bool,
+}
+
+fn by_name_with(name: &str, sound: Option<InstrumentId>) -> Option<InstrumentId> {
+    // What stands in brackets, or after a slash or an "auch", is a second instrument.
+    let main = name.split(['(', '[', '/']).next().unwrap_or(name);
+    let words = words(main);
+    let kept: Vec<&str> =
+        words.iter().map(String::as_str).filter(|word| !is_filler(word)).collect();
+    if kept.is_empty() {
+        return None;
+    }
+    let all: Vec<&str> = words.iter().map(String::as_str).collect();
+    let unnumbered: Vec<&str> = all
+        .iter()
+        .copied()
+        .filter(|word| figure(word).is_none() && roman(word).is_none())
+        .collect();
+    // "B. Cl." is a bass clarinet although "B" alone would be a key, and "Clarinet in D" a small
+    // one: so names are sought among all words but the numbers.
+    let name = ambiguous(&kept, sound)
+        .or_else(|| vocabulary::exactly(&all))
+        .or_else(|| vocabulary::longest(&unnumbered));
+    name.and_then(InstrumentId::by_name)
+}
+
+/// Words that mean one thing in one language and another elsewhere: the sound id decides, and
+/// without one the commoner meaning in orchestral scores.
+fn ambiguous(words: &[&str], sound: Option<InstrumentId>) -> Option<&'static str> {
+    let sound = sound.map(|sound| sound.get().name);
+    match words {
+        // French for the viola, elsewhere a voice.
+        ["alto"] | ["altos"] => Some(match sound {
+            Some("viola" | "strings" | "violin") => "viola",
+            _ => "alto",
+        }),
+        ["bass"] | ["basso"] | ["basse"] | ["bassi"] | ["basses"] | ["baesse"] | ["basse", _] => {
+            Some(match sound {
+                Some("bass voice" | "voice" | "choir") => "bass voice",
+                Some("bass guitar") => "bass guitar",
+                Some("tuba") => "tuba",
+                Some("double bass" | "strings" | "cello") => "double bass",
+                _ if words == ["basses"] || words == ["bassi"] => "double bass",
+                _ => "bass voice",
+            })
+        }
+        ["cor"] | ["cors"] => Some("horn"),
+        ["tenor"] | ["tenore"] => Some(match sound {
+            Some("trombone") => "trombone",
+            Some("tenor saxophone") => "tenor saxophone",
+            _ => "tenor",
+        }),
+        ["cymbals" | "becken" | "piatti"] => Some(match sound {
+            Some("suspended cymbal") => "suspended cymbal",
+            _ => "cymbals",
+        }),
+        _ => None,
+    }
+}
+
+/// Numbers, counts and the like in a name.
+pub fn name_facts(name: &str) -> NameFacts {
+    let main = name.split(['(', '[']).next().unwrap_or(name);
+    let pieces = words(main);
+    let mut facts = NameFacts::default();
+    let mut after_in = false;
+    for (idx, word) in pieces.iter().enumerate() {
+        let last_name = idx > 0;
+        if word == "solo" || word == "soli" {
+            facts.solo = true;
+        }
+        if let Some((from, to)) = span(word) {
+            facts.numbers.extend(from..=to);
+        } else if let Some(number) = figure(word) {
+            if last_name {
+                facts.numbers.push(number);
+            } else if pieces.len() > 1 && (2..=15).contains(&number) {
+                facts.count = Some(number);
+            } else if number == 1 {
+                facts.numbers.push(number);
+            }
+        } else if last_name
+            && !after_in
+            && let Some(number) = roman(word)
+        {
+            facts.numbers.push(number);
+        }
+        facts.plural |= vocabulary::is_plural(word);
+        after_in = word == "in";
+    }
+    facts.numbers.dedup();
+    facts
+}
+
+/// `1-4` as it is left by [`words`].
+fn span(word: &str) -> Option<(u8, u8)> {
+    let (from, to) = word.split_once('-')?;
+    let (from, to) = (figure(from).or_else(|| roman(from))?, figure(to).or_else(|| roman(to))?);
+    (from < to && to <= 16).then_some((from, to))
+}
+
+fn figure(word: &str) -> Option<u8> {
+    let word = word.trim_end_matches(['o', 'a', 'e']);
+    let word = ["st", "nd", "rd", "th", "er", "re"]
+        .iter()
+        .find_map(|end| word.strip_suffix(end))
+        .unwrap_or(word);
+    word.parse().ok().filter(|number| (1..=16).contains(number))
+}
+
+fn roman(word: &str) -> Option<u8> {
+    Some(match word {
+        "i" => 1,
+        "ii" => 2,
+        "iii" => 3,
+        "iv" => 4,
+        "v" => 5,
+        "vi" => 6,
+        "vii" => 7,
+        "viii" => 8,
+        _ => return None,
+    })
+}
+
+/// Words that say nothing about which instrument it is: numbers, keys, articles.
+fn is_filler(word: &str) -> bool {
+    const FILLERS: &[&str] = &[
+        "in",
+        "en",
+        "di",
+        "de",
+        "du",
+        "the",
+        "et",
+        "e",
+        "und",
+        "and",
+        "&",
+        "solo",
+        "soli",
+        "tutti",
+        "principal",
+        "principale",
+        "first",
+        "second",
+        "third",
+        "fourth",
+        "primo",
+        "secondo",
+        "prima",
+        "seconda",
+        "terzo",
+        "quarto",
+        "section",
+        "div",
+        "divisi",
+        "erste",
+        "zweite",
+        "dritte",
+        "vierte",
+        "1st",
+        "2nd",
+        "3rd",
+        "4th",
+        "flat",
+        "sharp",
+        "natural",
+        "a",
+        "b",
+        "c",
+        "d",
+        "f",
+        "g",
+        "h",
+        "as",
+        "es",
+        "des",
+        "ges",
+        "fis",
+        "bb",
+        "eb",
+        "ab",
+        "db",
+        "cb",
+        "do",
+        "re",
+        "mi",
+        "fa",
+        "sol",
+        "la",
+        "si",
+        "sib",
+        "mib",
+        "bemol",
+        "bemolle",
+        "dur",
+        "moll",
+        "ut",
+        "no",
+        "nr",
+        "player",
+        "♭",
+    ];
+    FILLERS.contains(&word)
+        || figure(word).is_some()
+        || roman(word).is_some()
+        || span(word).is_some()
+        || word
+            .strip_prefix(['a', 'b', 'c', 'd', 'e', 'f', 'g'])
+            .is_some_and(|rest| matches!(rest, "b" | "#" | "flat" | "-flat" | "s" | "♭" | "♯"))
+}
+
+/// A name as words: lower case, accents taken away ("ö" is "oe"), points and commas as spaces,
+/// hyphens between words as spaces but kept between figures.
+pub fn words(name: &str) -> Vec<String> {
+    let mut out = String::with_capacity(name.len());
+    let folded = fold(name);
+    let letters: Vec<char> = folded.chars().collect();
+    for (idx, letter) in letters.iter().enumerate() {
+        let before = idx.checked_sub(1).and_then(|idx| letters.get(idx));
+        let after = letters.get(idx + 1);
+        match letter {
+            '-' | '–' => {
+                let between = |side: Option<&char>| {
+                    side.is_some_and(|side| side.is_ascii_digit() || matches!(side, 'i' | 'v'))
+                };
+                out.push(if between(before) && between(after) { '-' } else { ' ' });
+            }
+            '.' | ',' | ';' | ':' | '(' | ')' | '[' | ']' | '/' | '_' | '°' | 'º' | '+' => {
+                out.push(' ');
+            }
+            letter => {
+                // "Horn1" and "4Hr" are two words each; "1st" and "2o" are one.
+                if before.is_some_and(|b| b.is_alphabetic()) && letter.is_ascii_digit() {
+                    out.push(' ');
+                }
+                out.push(*letter);
+            }
+        }
+    }
+    out.split_whitespace().map(str::to_owned).collect()
+}
+
+/// Lower case without accents; umlauts become two letters.
+pub fn fold(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for letter in text.chars().flat_map(char::to_lowercase) {
+        match letter {
+            'à' | 'á' | 'â' | 'ã' | 'å' => out.push('a'),
+            'ä' | 'æ' => out.push_str("ae"),
+            'ç' => out.push('c'),
+            'è' | 'é' | 'ê' | 'ë' => out.push('e'),
+            'ì' | 'í' | 'î' | 'ï' => out.push('i'),
+            'ñ' => out.push('n'),
+            'ò' | 'ó' | 'ô' | 'õ' => out.push('o'),
+            'ö' | 'œ' => out.push_str("oe"),
+            'ù' | 'ú' | 'û' => out.push('u'),
+            'ü' => out.push_str("ue"),
+            'ß' => out.push_str("ss"),
+            // Signs of ordinal numbers.
+            'º' | '°' => out.push('o'),
+            'ª' => out.push('a'),
+            '’' | '‘' | '`' | '´' => out.push('\''),
+            // Combining accents that stand apart from their letters.
+            '\u{300}'..='\u{36f}' => {}
+            '\u{a0}' | '\u{2009}' | '\u{202f}' => out.push(' '),
+            other => out.push(other),
+        }
+    }
+    out
+}

@@ -1,0 +1,269 @@
+//! From raw parts and a bar table to a movement: positions become ticks, tables are sorted, tempi
+//! of all parts become one list.
+
+use super::binding;
+use super::raw::{Pos, RawMarking, RawPart, RawTempo};
+use crate::bar::{BarIndex, BarTable};
+use crate::event::{Marking, MarkingKind, Note, NoteTraits, Rest};
+use crate::instrument::{Family, InstrumentId};
+use crate::score::{Clef, KeyMark, PartMusic, TempoKind, TempoMark};
+use crate::time::Ticks;
+use std::cmp::Reverse;
+use std::ops::Range;
+
+/// Positions of one movement.
+pub(super) struct Places<'a> {
+    /// Its bars.
+    pub(super) bars: &'a BarTable,
+    /// Its bars in the document.
+    pub(super) range: Range<usize>,
+}
+
+impl Places<'_> {
+    fn contains(&self, bar: u32) -> bool {
+        self.range.contains(&(bar as usize))
+    }
+
+    fn bar(&self, bar: u32) -> BarIndex {
+        BarIndex::from((bar as usize).saturating_sub(self.range.start))
+    }
+
+    /// The ticks of a position, held inside its bar and the movement.
+    fn ticks(&self, pos: Pos) -> Ticks {
+        match self.bars.get(self.bar(pos.bar)) {
+            Some(bar) => bar.start + Ticks(pos.offset.clamp(0, bar.length.0)),
+            None => self.bars.end(),
+        }
+    }
+}
+
+/// The music of one part in a movement.
+pub(super) fn part_music(
+    part: &RawPart,
+    n_players: usize,
+    places: &Places<'_>,
+    line: &impl Fn(usize) -> u32,
+) -> PartMusic {
+    let mut music = PartMusic {
+        present: true,
+        source_id: part.header.id.clone(),
+        source_name: part.header.name.clone(),
+        staves: part.staves.max(1),
+        notes: notes(part, places),
+        rests: rests(part, places),
+        markings: Vec::new(),
+        instruments: instruments(part, places),
+        transpositions: carried(&part.transpositions, places),
+        repeated_bars: Vec::new(),
+        clefs: clefs(part, places),
+    };
+    let repeated = part.repeated_bars.iter().filter(|bar| places.contains(**bar));
+    music.repeated_bars = repeated.map(|bar| places.bar(*bar)).collect();
+    let here = part.markings.iter().filter(|marking| places.contains(marking.pos.bar));
+    let mut here: Vec<(&RawMarking, Ticks)> =
+        here.map(|raw| (raw, places.ticks(raw.pos))).collect();
+    here.sort_by_key(|(_, at)| *at);
+    music.markings = here.iter().map(|(raw, _)| marking(raw, places, line)).collect();
+    let voices: Vec<Option<u8>> = here.iter().map(|(raw, _)| raw.voice).collect();
+    binding::bind(&mut music, &voices, n_players);
+    music
+}
+
+fn notes(part: &RawPart, places: &Places<'_>) -> Vec<Note> {
+    let here = part.notes.iter().filter(|note| places.contains(note.bar.0));
+    let mut notes: Vec<Note> = here
+        .map(|note| {
+            let onset = places.ticks(Pos { bar: note.bar.0, offset: note.onset.0 });
+            Note { onset, bar: places.bar(note.bar.0), ..note.clone() }
+        })
+        .collect();
+    // Grace notes of one place keep the order in which they are played.
+    notes.sort_by_key(|note| {
+        let grace = note.traits.has(NoteTraits::GRACE);
+        let pitch = note.sounding.filter(|_| !grace);
+        (note.onset, Reverse(grace), note.staff, note.voice, pitch)
+    });
+    notes
+}
+
+fn rests(part: &RawPart, places: &Places<'_>) -> Vec<Rest> {
+    let here = part.rests.iter().filter(|rest| places.contains(rest.bar.0));
+    let mut rests: Vec<Rest> = here
+        .map(|rest| {
+            let onset = places.ticks(Pos { bar: rest.bar.0, offset: rest.onset.0 });
+            Rest { onset, bar: places.bar(rest.bar.0), ..rest.clone() }
+        })
+        .collect();
+    rests.sort_by_key(|rest| (rest.onset, rest.staff, rest.voice));
+    rests
+}
+
+fn marking(raw: &RawMarking, places: &Places<'_>, line: &impl Fn(usize) -> u32) -> Marking {
+    let at = places.ticks(raw.pos);
+    let mut kind = raw.kind.clone();
+    if let MarkingKind::Hairpin { end, .. } = &mut kind {
+        let stated = raw.end.filter(|end| places.contains(end.bar));
+        *end = stated.map_or(places.bars.end(), |end| places.ticks(end)).max(at);
+    }
+    Marking {
+        at,
+        bar: places.bar(raw.pos.bar),
+        players: raw.players,
+        staff: raw.staff,
+        kind,
+        words: raw.words.as_str().into(),
+        line: line(raw.byte),
+    }
+}
+
+/// States from the start of the movement: the one that held before it, then those inside.
+fn carried<T: Clone + PartialEq>(states: &[(Pos, T)], places: &Places<'_>) -> Vec<(Ticks, T)> {
+    let mut out: Vec<(Ticks, T)> = Vec::new();
+    for (pos, state) in states {
+        if (pos.bar as usize) < places.range.start {
+            out = vec![(Ticks::ZERO, state.clone())];
+        } else if places.contains(pos.bar) {
+            let at = places.ticks(*pos);
+            // Of several at one place the last counts.
+            if out.last().is_some_and(|(last, _)| *last == at) {
+                out.pop();
+            }
+            if out.last().is_none_or(|(_, last)| last != state) {
+                out.push((at, state.clone()));
+            }
+        }
+    }
+    out
+}
+
+fn instruments(part: &RawPart, places: &Places<'_>) -> Vec<(Ticks, InstrumentId)> {
+    let first = part.header.instrument.unwrap_or_else(InstrumentId::unknown);
+    let mut states = vec![(Pos::default(), first)];
+    let mut changes = part.instruments.clone();
+    changes.sort_by_key(|(pos, _)| *pos);
+    states.extend(changes);
+    carried(&states, places)
+}
+
+fn clefs(part: &RawPart, places: &Places<'_>) -> Vec<Clef> {
+    let mut clefs: Vec<Clef> = Vec::new();
+    for raw in &part.clefs {
+        let before = (raw.pos.bar as usize) < places.range.start;
+        if !before && !places.contains(raw.pos.bar) {
+            continue;
+        }
+        let at = if before { Ticks::ZERO } else { places.ticks(raw.pos) };
+        clefs.retain(|clef| !(clef.at == at && clef.staff == raw.staff));
+        let (staff, sign, line) = (raw.staff, raw.sign.clone(), raw.line);
+        clefs.push(Clef { at, staff, sign, line, octaves: raw.octaves });
+    }
+    clefs.sort_by_key(|clef| (clef.at, clef.staff));
+    clefs
+}
+
+/// The keys of a movement, from the part that is most likely to show the concert key: bowed
+/// strings, else the first that is neither brass nor percussion, else the first with any.
+pub(super) fn keys(parts: &[RawPart], places: &Places<'_>) -> Vec<KeyMark> {
+    let family = |part: &RawPart| part.header.instrument.map(|instrument| instrument.get().family);
+    let rank = |part: &RawPart| match family(part) {
+        Some(Family::Strings) => 0,
+        Some(Family::Brass | Family::Percussion) => 2,
+        _ => 1,
+    };
+    let with_keys = parts.iter().filter(|part| !part.keys.is_empty());
+    let Some(part) = with_keys.min_by_key(|part| rank(part)) else { return Vec::new() };
+    let mut states: Vec<(Pos, (i8, String))> = Vec::new();
+    for (pos, fifths, mode) in &part.keys {
+        // Several staves state the same place; the first counts.
+        if states.last().is_none_or(|(last, _)| last != pos) {
+            states.push((*pos, (*fifths, mode.clone())));
+        }
+    }
+    let states = carried(&states, places).into_iter();
+    states.map(|(at, (fifths, mode))| KeyMark { at, fifths, mode }).collect()
+}
+
+/// The tempi of all parts as one list: one copy of what stands in several parts.
+pub(super) fn tempi(
+    parts: &[RawPart],
+    places: &Places<'_>,
+    line: &impl Fn(usize) -> u32,
+) -> Vec<TempoMark> {
+    let all = parts.iter().flat_map(|part| &part.tempi);
+    let here = all.filter(|tempo| places.contains(tempo.pos.bar));
+    let mut marks: Vec<TempoMark> = here.map(|raw| tempo(raw, places, line)).collect();
+    marks.sort_by_key(|mark| (mark.at, rank(&mark.kind)));
+    let mut out: Vec<TempoMark> = Vec::with_capacity(marks.len());
+    for mark in marks {
+        let same_place = out.iter_mut().rev().take_while(|known| known.at == mark.at);
+        let known = same_place.into_iter().find(|known| says_the_same(known, &mark));
+        match known {
+            // The copy with words, or with an end, is the fuller one.
+            Some(known) => merge(known, mark),
+            None => out.push(mark),
+        }
+    }
+    drop_words_of_printed(&mut out);
+    out
+}
+
+fn tempo(raw: &RawTempo, places: &Places<'_>, line: &impl Fn(usize) -> u32) -> TempoMark {
+    let at = places.ticks(raw.pos);
+    let mut kind = raw.kind.clone();
+    if let TempoKind::Gradual { end, .. } = &mut kind {
+        let stated = raw.end.map(|end| places.ticks(end));
+        *end = stated.filter(|end| *end > at);
+    }
+    let bar = places.bar(raw.pos.bar);
+    TempoMark { at, bar, kind, words: raw.words.clone(), line: line(raw.byte) }
+}
+
+/// Printed marks before words before playback.
+fn rank(kind: &TempoKind) -> u8 {
+    match kind {
+        TempoKind::Metronome { .. } => 0,
+        TempoKind::Equation { .. } => 1,
+        TempoKind::Term | TempoKind::ATempo | TempoKind::TempoPrimo => 2,
+        TempoKind::Gradual { .. } => 3,
+        TempoKind::Playback(_) => 4,
+    }
+}
+
+fn says_the_same(known: &TempoMark, mark: &TempoMark) -> bool {
+    match (&known.kind, &mark.kind) {
+        (TempoKind::Gradual { faster: a, .. }, TempoKind::Gradual { faster: b, .. }) => a == b,
+        (TempoKind::Term, TempoKind::Term) => {
+            plain(&known.words) == plain(&mark.words) || mark.words.is_empty()
+        }
+        (a, b) => a == b,
+    }
+}
+
+fn plain(words: &str) -> String {
+    let folded = crate::instrument::recognize::fold(words);
+    folded.chars().filter(|letter| letter.is_alphanumeric()).collect()
+}
+
+fn merge(known: &mut TempoMark, mark: TempoMark) {
+    if known.words.is_empty() {
+        known.words = mark.words;
+    }
+    if let (TempoKind::Gradual { end, .. }, TempoKind::Gradual { end: other, .. }) =
+        (&mut known.kind, &mark.kind)
+    {
+        *end = end.or(*other);
+    }
+}
+
+/// A term beside a printed mark that carries the same words is one statement.
+fn drop_words_of_printed(marks: &mut Vec<TempoMark>) {
+    let printed: Vec<(Ticks, String)> = marks
+        .iter()
+        .filter(|mark| rank(&mark.kind) <= 1 && !mark.words.is_empty())
+        .map(|mark| (mark.at, plain(&mark.words)))
+        .collect();
+    marks.retain(|mark| {
+        let term = mark.kind == TempoKind::Term;
+        !term || !printed.iter().any(|(at, words)| *at == mark.at && *words == plain(&mark.words))
+    });
+}

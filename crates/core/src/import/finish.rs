@@ -1,0 +1,245 @@
+//! From raw scores to the work: movements, the list of parts, and findings with named places.
+
+use super::assemble::{self, Places};
+use super::error::ImportError;
+use super::header::PartHeader;
+use super::limits::MAX_MOVEMENT_QUARTERS;
+use super::log::{Finding, Log};
+use super::raw::{RawPart, RawScore};
+use super::roster::{self, Roster, Seats};
+use super::words::resolve::{self, PartFacts};
+use super::xml::Sheet;
+use super::{Import, InputFile, bars, fingerprint, movements};
+use crate::bar::{BarIndex, BarTable, MovementId};
+use crate::diag::{Code, Diagnostic, Place};
+use crate::instrument::Family;
+use crate::part::PartKey;
+use crate::score::{Movement, PartMusic, Score, Source, TempoKind};
+use crate::time::{Resolution, Ticks};
+use std::ops::Range;
+use std::sync::Arc;
+
+/// The work as it grows file by file.
+#[derive(Default)]
+pub(super) struct Work {
+    score: Score,
+    roster: Roster,
+    /// Movements whose parts do not yet have their places in the work's list.
+    movements: Vec<(Movement, Vec<(PartKey, PartMusic)>)>,
+    diagnostics: Vec<Diagnostic>,
+}
+
+impl Work {
+    /// Adds the movements of one file.
+    ///
+    /// # Errors
+    /// A movement is too long to be held exactly.
+    pub(super) fn add(
+        &mut self,
+        file: &InputFile,
+        sheet: &Sheet<'_>,
+        mut raw: RawScore,
+        mut log: Log,
+    ) -> Result<(), ImportError> {
+        let source = self.score.sources.len();
+        let (name, fingerprint) = (file.name.clone(), fingerprint(&file.bytes));
+        self.score.sources.push(Source { name, fingerprint });
+        if self.score.title.is_empty() {
+            self.score.title.clone_from(&raw.title);
+        }
+        if self.score.composer.is_empty() {
+            self.score.composer.clone_from(&raw.composer);
+        }
+        let seats = resolve_words(&mut raw);
+        let ranges = movements::split(&raw, &mut log);
+        let resolution = Resolution::new(raw.resolution).unwrap_or_default();
+        let line = |byte: usize| sheet.line(byte);
+        let first = self.movements.len();
+        let mut tables = Vec::with_capacity(ranges.len());
+        for range in &ranges {
+            let table = bars::table(&raw.parts, range, resolution, line, &mut log);
+            check_length(sheet, &table, resolution)?;
+            report_missing_bars(&mut raw.parts, range);
+            tables.push(table);
+        }
+        for (nth, (range, bars)) in ranges.iter().zip(tables).enumerate() {
+            let title = title(&raw, range, nth);
+            let places = Places { bars: &bars, range: range.clone() };
+            let headers: Vec<(&PartHeader, &Seats)> =
+                raw.parts.iter().map(|part| &part.header).zip(&seats).collect();
+            let keys = self.roster.add(&headers);
+            let parts = raw.parts.iter().zip(&seats).zip(keys);
+            let music: Vec<(PartKey, PartMusic)> = parts
+                .map(|((part, seats), key)| {
+                    let music = assemble::part_music(part, seats.players.len(), &places, &line);
+                    let taken: Vec<_> = music.instruments.iter().map(|(_, taken)| *taken).collect();
+                    self.roster.note_doubles(&key, &taken);
+                    (key, music)
+                })
+                .collect();
+            let tempi = assemble::tempi(&raw.parts, &places, &line);
+            let keys = assemble::keys(&raw.parts, &places);
+            let id = MovementId(u32::try_from(self.movements.len() + 1).unwrap_or(u32::MAX));
+            let movement =
+                Movement { id, title, source, resolution, bars, tempi, keys, music: Vec::new() };
+            report_tempo(&movement, range, &mut log);
+            self.movements.push((movement, music));
+        }
+        self.collect(sheet, raw, log, &ranges, first);
+        Ok(())
+    }
+
+    /// Gives every finding its names.
+    fn collect(
+        &mut self,
+        sheet: &Sheet<'_>,
+        raw: RawScore,
+        log: Log,
+        ranges: &[Range<usize>],
+        first: usize,
+    ) {
+        let mut found: Vec<(Option<(String, String)>, Finding)> =
+            log.finish().into_iter().map(|finding| (None, finding)).collect();
+        for part in raw.parts {
+            let name = (part.header.id, part.header.name);
+            let findings = part.log.finish().into_iter();
+            found.extend(findings.map(|finding| (Some(name.clone()), finding)));
+        }
+        found.sort_by_key(|(_, finding)| finding.pos);
+        for (part, finding) in found {
+            let place = self.place(sheet, ranges, first, part, &finding);
+            let Finding { code, message, hint, .. } = finding;
+            self.diagnostics.push(Diagnostic { code, place, message, hint });
+        }
+    }
+
+    fn place(
+        &self,
+        sheet: &Sheet<'_>,
+        ranges: &[Range<usize>],
+        first: usize,
+        part: Option<(String, String)>,
+        finding: &Finding,
+    ) -> Place {
+        let mut place = Place {
+            file: sheet.file.to_owned(),
+            part,
+            entry: sheet.entry.to_owned(),
+            ..Place::default()
+        };
+        if let Some(byte) = finding.byte {
+            (place.line, place.column) = sheet.line_column(byte);
+        }
+        let Some(pos) = finding.pos else { return place };
+        let nth = ranges.iter().position(|range| range.contains(&(pos.bar as usize)));
+        let Some((nth, range)) = nth.and_then(|nth| Some((nth, ranges.get(nth)?))) else {
+            return place;
+        };
+        place.movement = Some(first + nth);
+        if let Some((movement, _)) = self.movements.get(first + nth) {
+            let bar = BarIndex::from(pos.bar as usize - range.start);
+            place.bar = Some((bar, movement.bar_name(bar)));
+            place.at = Some(movement.resolution.quarters(Ticks(pos.offset)));
+        }
+        place
+    }
+
+    /// The finished import.
+    pub(super) fn finish(self) -> Import {
+        let Self { mut score, roster, movements, diagnostics } = self;
+        let places: Vec<Vec<_>> = movements
+            .iter()
+            .map(|(_, music)| music.iter().map(|(key, _)| roster.place(key)).collect())
+            .collect();
+        score.parts = roster.into_parts();
+        for ((mut movement, music), places) in movements.into_iter().zip(places) {
+            movement.music = vec![PartMusic::default(); score.parts.len()];
+            for ((_, music), place) in music.into_iter().zip(places) {
+                if let Some(slot) = place.and_then(|place| movement.music.get_mut(place.idx())) {
+                    *slot = music;
+                }
+            }
+            score.movements.push(Arc::new(movement));
+        }
+        Import { score, diagnostics }
+    }
+}
+
+/// Who sits in each part, and its texts understood.
+fn resolve_words(raw: &mut RawScore) -> Vec<Seats> {
+    let mut all = Vec::with_capacity(raw.parts.len());
+    for part in &mut raw.parts {
+        let family = part.header.instrument.map_or(Family::Other, |known| known.get().family);
+        let mentioned = resolve::players_mentioned(part, family);
+        let seats = roster::seats(&part.header, mentioned);
+        let facts = PartFacts {
+            instrument: part.header.instrument,
+            doubles: &seats.doubles,
+            players: &seats.players,
+        };
+        resolve::resolve(part, facts);
+        all.push(seats);
+    }
+    all
+}
+
+fn title(raw: &RawScore, range: &Range<usize>, nth: usize) -> String {
+    let heading = raw.parts.iter().find_map(|part| part.bars.get(range.start)?.heading.clone());
+    match (nth, heading) {
+        (0, _) if !raw.movement_title.is_empty() => raw.movement_title.clone(),
+        (0, _) => raw.title.clone(),
+        (_, heading) => heading.unwrap_or_default(),
+    }
+}
+
+fn check_length(
+    sheet: &Sheet<'_>,
+    table: &BarTable,
+    resolution: Resolution,
+) -> Result<(), ImportError> {
+    let quarters = table.end().0 / i64::from(resolution.ticks_per_quarter());
+    if quarters <= MAX_MOVEMENT_QUARTERS {
+        return Ok(());
+    }
+    Err(ImportError::TooLarge {
+        file: sheet.file.to_owned(),
+        what: String::from("a movement is too long to be held exactly"),
+        limit: format!("{MAX_MOVEMENT_QUARTERS} quarters"),
+    })
+}
+
+fn report_missing_bars(parts: &mut [RawPart], range: &Range<usize>) {
+    for part in parts {
+        let has = part.bars.len();
+        if has < range.end && (has >= range.start || range.start == 0) {
+            let missing = range.end - has.max(range.start);
+            let byte = part.bars.last().map_or(part.header.byte, |bar| bar.byte);
+            let message =
+                format!("the part has {missing} bars less than the longest; it is silent there");
+            part.log.add_general(Code::BarsMissing, Some(byte), message);
+        }
+    }
+}
+
+/// A movement should begin with a tempo.
+fn report_tempo(movement: &Movement, range: &Range<usize>, log: &mut Log) {
+    let at_start = |kinds: fn(&TempoKind) -> bool| {
+        movement.tempi.iter().any(|mark| mark.at == Ticks::ZERO && kinds(&mark.kind))
+    };
+    if at_start(|kind| matches!(kind, TempoKind::Metronome { .. } | TempoKind::Playback(_))) {
+        return;
+    }
+    let pos = super::raw::Pos { bar: range.start as u32, offset: 0 };
+    let words = movement.tempi.iter().find(|mark| mark.at == Ticks::ZERO && !mark.words.is_empty());
+    let message = match words {
+        Some(mark) => format!("no metronome mark, only \"{}\"", mark.words),
+        None => String::from("no tempo is stated at the start of the movement"),
+    };
+    log.findings.push(Finding {
+        code: Code::TempoAssumed,
+        pos: Some(pos),
+        byte: None,
+        message,
+        hint: Some(String::from("set a tempo by hand")),
+    });
+}

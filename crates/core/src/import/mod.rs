@@ -1,0 +1,113 @@
+//! Reading: from the bytes of score files to a [`Score`] and what had to be said about them.
+//!
+//! The way of a file: [`container`] unpacks it, [`encoding`] makes text of it, [`xml`] a tree,
+//! [`musicxml`] raw parts, each read in one pass; [`words`] understands texts; [`movements`] and
+//! [`bars`] find the movements and their bar tables; [`roster`] finds the parts of the work again in
+//! every movement; [`assemble`] makes the tables. Nothing here touches the file system.
+//!
+//! Only unreadable input is an error. Everything else is read as far as it can be, and every
+//! assumption and loss is a diagnostic.
+
+mod assemble;
+mod bars;
+mod binding;
+mod container;
+mod encoding;
+mod error;
+mod finish;
+mod header;
+pub mod limits;
+mod log;
+mod movements;
+mod musicxml;
+mod raw;
+mod resolution;
+mod roster;
+#[cfg(test)]
+mod tests;
+mod watch;
+mod words;
+mod xml;
+
+pub use error::{ImportError, Spot};
+pub use watch::Watch;
+
+use crate::diag::Diagnostic;
+use crate::score::Score;
+
+/// A file to read.
+#[derive(Clone, Debug, Default)]
+pub struct InputFile {
+    /// Its name, without folders.
+    pub name: String,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+}
+
+/// What was read.
+#[derive(Clone, Debug, Default)]
+pub struct Import {
+    /// The score.
+    pub score: Score,
+    /// What was lost, assumed or noticed, in order of files, movements and bars.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+/// Reads files as the movements of one work, in order; a file may hold several movements.
+///
+/// # Errors
+/// A file cannot be read at all, a limit of [`limits`] is met, or someone asked to stop.
+pub fn read(files: &[InputFile], watch: &Watch) -> Result<Import, ImportError> {
+    if files.is_empty() {
+        return Err(ImportError::Nothing);
+    }
+    let mut work = finish::Work::default();
+    for (idx, file) in files.iter().enumerate() {
+        let share = |part: usize| {
+            let done = (idx * 100 + part) * 1000 / (files.len() * 100);
+            watch.set_permille(u32::try_from(done).unwrap_or(1000));
+        };
+        read_file(file, &mut work, watch, &share)?;
+    }
+    let import = work.finish();
+    watch.set_permille(1000);
+    Ok(import)
+}
+
+fn read_file(
+    file: &InputFile,
+    work: &mut finish::Work,
+    watch: &Watch,
+    share: &impl Fn(usize),
+) -> Result<(), ImportError> {
+    let document = container::open(&file.name, &file.bytes)?;
+    share(10);
+    let decoded = encoding::decode(&document.bytes)
+        .map_err(|cause| ImportError::Encoding { file: file.name.clone(), cause })?;
+    let sheet = xml::Sheet::new(&file.name, &document.entry, &decoded.text);
+    let tree = sheet.parse()?;
+    share(50);
+    if watch.is_cancelled() {
+        return Err(ImportError::Cancelled);
+    }
+    let mut log = log::Log::default();
+    if let Some(oddity) = document.oddity {
+        log.add_general(crate::diag::Code::ContainerOdd, None, oddity);
+    }
+    if let Some(assumed) = decoded.assumed {
+        log.add_general(crate::diag::Code::EncodingAssumed, None, assumed);
+    }
+    let resolution = resolution::of(&sheet)?;
+    let score = musicxml::read(&sheet, tree.root_element(), resolution, &mut log, watch)?;
+    share(90);
+    work.add(file, &sheet, score, log)
+}
+
+/// FNV-1a, 64 bits: tells whether a file has changed.
+///
+/// Parameters: Fowler, Noll and Vo's published offset basis and prime.
+pub fn fingerprint(bytes: &[u8]) -> u64 {
+    bytes.iter().fold(0xcbf2_9ce4_8422_2325, |hash, byte| {
+        (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3)
+    })
+}

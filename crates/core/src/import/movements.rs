@@ -1,0 +1,56 @@
+//! Where one file holds several movements: the bars of each.
+
+use super::bars::lead;
+use super::log::Log;
+use super::raw::{Pos, RawBar, RawPart, RawScore};
+use crate::diag::Code;
+use std::ops::Range;
+
+/// The movements of a document as ranges of its bars, in order, none empty.
+///
+/// A movement ends with a thick barline; the next begins where numbering starts again at 1 (or at
+/// an upbeat before it), or where a title stands at the head of the bar.
+pub(super) fn split(score: &RawScore, log: &mut Log) -> Vec<Range<usize>> {
+    let parts = &score.parts;
+    let n_bars = parts.iter().map(|part| part.bars.len()).max().unwrap_or(0);
+    let mut ranges = Vec::new();
+    let mut start = 0;
+    for idx in 1..n_bars {
+        let Some(bar) = lead(parts, idx) else { continue };
+        let ended = parts.iter().filter_map(|part| part.bars.get(idx - 1)).any(|bar| bar.heavy_end);
+        if !ended {
+            continue;
+        }
+        let heading = parts.iter().find_map(|part| part.bars.get(idx)?.heading.as_deref());
+        let why = match heading {
+            Some(heading) => format!("a thick barline and the title \"{heading}\""),
+            None if renumbers(parts, idx, bar, start) => {
+                String::from("a thick barline, and the bars are numbered from 1 again")
+            }
+            None => continue,
+        };
+        let pos = Pos { bar: idx as u32, offset: 0 };
+        log.add(Code::MovementSplit, pos, bar.byte, || {
+            format!("a new movement begins here: before it stands {why}")
+        });
+        ranges.push(start..idx);
+        start = idx;
+    }
+    ranges.push(start..n_bars);
+    ranges
+}
+
+/// Whether numbering begins again at this bar: it is number 1 (or an upbeat right before number 1)
+/// and the bars so far have gone beyond that.
+fn renumbers(parts: &[RawPart], idx: usize, bar: &RawBar, start: usize) -> bool {
+    let number = |bar: &RawBar| bar.number.parse::<u32>().ok();
+    let reached = (start..idx).filter_map(|idx| number(lead(parts, idx)?)).max().unwrap_or(0);
+    if reached < 2 {
+        return false;
+    }
+    let is_one = |bar: &RawBar| number(bar) == Some(1);
+    let next_is_one = || lead(parts, idx + 1).is_some_and(is_one);
+    let upbeat =
+        bar.implicit || matches!(bar.number.as_str(), "0" | "") || bar.number.starts_with('X');
+    is_one(bar) || number(bar) == Some(0) || upbeat && next_is_one()
+}

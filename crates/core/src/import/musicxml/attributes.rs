@@ -1,0 +1,189 @@
+//! Divisions, meters, keys, clefs, transposition, repeated bars.
+
+use super::part::PartReader;
+use crate::diag::Code;
+use crate::import::raw::RawClef;
+use crate::import::xml::{Node, child, child_text, elements, name, says_yes, text};
+use crate::meter::{Meter, MeterSign, MeterTerm};
+use crate::pitch::{Doubling, Transposition};
+
+impl PartReader<'_> {
+    pub(super) fn attributes(&mut self, node: Node<'_, '_>) {
+        for item in elements(node) {
+            match name(item) {
+                "divisions" => self.set_divisions(item),
+                "time" => self.time(item),
+                "key" => self.key(item),
+                "clef" => self.clef(item),
+                "transpose" => self.transpose(item),
+                "staves" => {
+                    let staves = text(item).parse().unwrap_or(1u8);
+                    self.out.staves = self.out.staves.max(staves);
+                }
+                "measure-style" => self.measure_style(item),
+                // "for-part" describes a part extracted from a concert score; the score itself is
+                // not transposed by it.
+                _ => {}
+            }
+        }
+    }
+
+    fn time(&mut self, node: Node<'_, '_>) {
+        // A meter for one staff only is that staff's own; the first one makes the bars.
+        if node.attribute("number").is_some_and(|number| number != "1") && self.bar.meter.is_some()
+        {
+            return;
+        }
+        match meter(node) {
+            Some(meter) => self.bar.meter = Some(meter),
+            None => {
+                let byte = node.range().start;
+                self.out.log.add(Code::MeterUnreadable, self.pos(), byte, || {
+                    let beats = child_text(node, "beats").unwrap_or_default();
+                    let unit = child_text(node, "beat-type").unwrap_or_default();
+                    format!("\"{beats}/{unit}\" is no time signature")
+                });
+            }
+        }
+    }
+
+    fn key(&mut self, node: Node<'_, '_>) {
+        let fifths = child_text(node, "fifths").and_then(|text| text.parse().ok());
+        let Some(fifths) = fifths.filter(|fifths: &i8| (-30..=30).contains(fifths)) else {
+            // Signatures of single alterations have no place on the circle of fifths.
+            return;
+        };
+        let mode = child_text(node, "mode").unwrap_or_default().to_owned();
+        self.out.keys.push((self.pos(), concert_fifths(fifths, self.transposition), mode));
+    }
+
+    fn clef(&mut self, node: Node<'_, '_>) {
+        let number = |wanted: &str| child_text(node, wanted).and_then(|text| text.parse().ok());
+        let octaves = child_text(node, "clef-octave-change").and_then(|text| text.parse().ok());
+        self.out.clefs.push(RawClef {
+            pos: self.pos(),
+            staff: Self::staff(node.attribute("number")).unwrap_or(1),
+            sign: child_text(node, "sign").unwrap_or("none").to_owned(),
+            line: number("line").unwrap_or(0),
+            octaves: octaves.unwrap_or(0),
+        });
+    }
+
+    fn transpose(&mut self, node: Node<'_, '_>) {
+        if node.attribute("number").is_some_and(|number| number != "1") {
+            return;
+        }
+        let whole = |wanted: &str| {
+            let value: Option<f64> = child_text(node, wanted).and_then(|text| text.parse().ok());
+            value.unwrap_or(0.0).round().clamp(-120.0, 120.0) as i16
+        };
+        let double = child(node, "double");
+        let doubled =
+            double.map(
+                |double| {
+                    if says_yes(double, "above") { Doubling::Above } else { Doubling::Below }
+                },
+            );
+        let transposition = Transposition {
+            diatonic: whole("diatonic") as i8,
+            chromatic: whole("chromatic"),
+            octaves: whole("octave-change").clamp(-10, 10) as i8,
+            doubled,
+        };
+        // Signatures come before the transposition in the same element, so those of this place
+        // are brought to concert pitch now.
+        let pos = self.pos();
+        let before = self.transposition;
+        for (at, fifths, _) in self.out.keys.iter_mut().rev() {
+            if *at != pos {
+                break;
+            }
+            let written = fifths.saturating_sub(concert_fifths(0, before));
+            *fifths = concert_fifths(written, transposition);
+        }
+        self.transposition = transposition;
+        self.out.transpositions.push((pos, transposition));
+    }
+
+    fn measure_style(&mut self, node: Node<'_, '_>) {
+        for style in elements(node) {
+            match name(style) {
+                "measure-repeat" | "slash" | "beat-repeat" => {
+                    self.repeating = style.attribute("type") == Some("start");
+                }
+                // A rest over several bars is a way of printing: all its bars are in the file.
+                _ => {}
+            }
+        }
+    }
+}
+
+/// The concert key of a written one: a fifth up is seven semitones and four steps.
+fn concert_fifths(written: i8, transposition: Transposition) -> i8 {
+    let chromatic = i32::from(transposition.chromatic);
+    let diatonic = i32::from(transposition.diatonic);
+    let mut fifths = i32::from(written) + 7 * chromatic - 12 * diatonic;
+    if diatonic == 0 && chromatic != 0 {
+        // Without steps the spelling is not known; the simplest key is taken.
+        fifths = (fifths + 5).rem_euclid(12) - 5;
+    }
+    fifths.clamp(-30, 30) as i8
+}
+
+/// A time signature; `None` if it cannot be understood.
+fn meter(node: Node<'_, '_>) -> Option<Meter> {
+    let hidden = node.attribute("print-object") == Some("no");
+    let sign = match node.attribute("symbol") {
+        _ if hidden => MeterSign::Hidden,
+        Some("common") => MeterSign::Common,
+        Some("cut") => MeterSign::Cut,
+        _ => MeterSign::Figures,
+    };
+    if child(node, "senza-misura").is_some() {
+        return Some(Meter { terms: Vec::new(), sign });
+    }
+    let mut terms = Vec::new();
+    let mut groups: Option<Vec<u32>> = None;
+    for item in elements(node) {
+        match name(item) {
+            "beats" => groups = Some(beats(text(item))?),
+            "beat-type" => {
+                let unit = figure(text(item))?;
+                terms.push(MeterTerm { groups: groups.take()?, unit });
+            }
+            // A second signature that may be used instead: the first one is the meter.
+            "interchangeable" => break,
+            _ => {}
+        }
+    }
+    if terms.is_empty() || groups.is_some() {
+        return None;
+    }
+    Some(Meter { terms, sign })
+}
+
+/// `4`, `3+2`.
+fn beats(text: &str) -> Option<Vec<u32>> {
+    text.split('+').map(|group| figure(group.trim())).collect()
+}
+
+fn figure(text: &str) -> Option<u32> {
+    text.parse().ok().filter(|figure| (1..=999).contains(figure))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Written keys of transposing parts in a piece in C major: clarinets in B flat have two
+    /// sharps, in A three flats, horns in F one sharp (common practice).
+    #[test]
+    fn keys_are_brought_to_concert_pitch() {
+        let by = |diatonic, chromatic| Transposition { diatonic, chromatic, ..Default::default() };
+        assert_eq!(concert_fifths(2, by(-1, -2)), 0);
+        assert_eq!(concert_fifths(-3, by(-2, -3)), 0);
+        assert_eq!(concert_fifths(1, by(-4, -7)), 0);
+        assert_eq!(concert_fifths(1, by(0, -7)), 0);
+        assert_eq!(concert_fifths(-2, by(0, 0)), -2);
+    }
+}

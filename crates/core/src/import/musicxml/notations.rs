@@ -1,0 +1,203 @@
+//! What hangs on a note: articulations, ornaments, technique, slurs, fermatas, levels.
+
+use super::part::PartReader;
+use crate::event::{FermataPlace, FermataShape, Manner, MarkingKind};
+use crate::import::raw::{Pos, RawMarking};
+use crate::import::xml::{Node, elements, name, text};
+use crate::part::PlayerSet;
+
+/// Strokes that stand for a tremolo without measure.
+const UNMEASURED: u8 = 255;
+
+/// The notations of one note, gathered over all its `notations` elements.
+#[derive(Default)]
+pub(super) struct Notated {
+    pub(super) manner: Manner,
+    pub(super) tremolo: u8,
+    pub(super) tied_start: bool,
+    pub(super) tied_stop: bool,
+    pub(super) slur_begins: bool,
+    pub(super) slur_ends: bool,
+    pub(super) tuplet: bool,
+    pub(super) fermata: Option<FermataShape>,
+    breath: bool,
+    caesura: bool,
+    /// Dynamic letters written in the notations, joined.
+    dynamics: Vec<String>,
+}
+
+impl PartReader<'_> {
+    pub(super) fn notations(&mut self, node: Node<'_, '_>, out: &mut Notated) {
+        for item in elements(node) {
+            match name(item) {
+                "tied" => match item.attribute("type") {
+                    Some("start") => out.tied_start = true,
+                    Some("stop") => out.tied_stop = true,
+                    Some("continue") => {
+                        out.tied_start = true;
+                        out.tied_stop = true;
+                    }
+                    _ => {}
+                },
+                "slur" => match item.attribute("type") {
+                    Some("start") => out.slur_begins = true,
+                    Some("stop") => out.slur_ends = true,
+                    _ => {}
+                },
+                "tuplet" => out.tuplet = true,
+                "glissando" | "slide" => {
+                    if item.attribute("type") == Some("start") {
+                        out.manner.set(Manner::GLISSANDO);
+                    }
+                }
+                "arpeggiate" => out.manner.set(Manner::ARPEGGIO),
+                "fermata" => out.fermata = Some(fermata_shape(item)),
+                "articulations" => articulations(item, out),
+                "ornaments" => ornaments(item, out),
+                "technical" => technical(item, out),
+                "dynamics" => out.dynamics.push(dynamics_text(item)),
+                _ => {}
+            }
+        }
+    }
+
+    /// The markings that the notations of a note at `pos` make.
+    pub(super) fn notated_markings(
+        &mut self,
+        notated: &mut Notated,
+        pos: Pos,
+        staff: u8,
+        voice: u8,
+        on_rest: bool,
+        node: Node<'_, '_>,
+    ) {
+        let byte = node.range().start;
+        let mut push = |kind: MarkingKind| {
+            self.out.markings.push(RawMarking {
+                pos,
+                end: None,
+                staff: Some(staff),
+                voice: Some(voice),
+                players: PlayerSet::ALL,
+                kind,
+                words: String::new(),
+                byte,
+            });
+        };
+        if let Some(shape) = notated.fermata {
+            let place = if on_rest { FermataPlace::Rest } else { FermataPlace::Note };
+            push(MarkingKind::Fermata(shape, place));
+        }
+        if notated.breath {
+            push(MarkingKind::Breath);
+        }
+        if notated.caesura {
+            push(MarkingKind::Caesura);
+        }
+        for letters in std::mem::take(&mut notated.dynamics) {
+            self.dynamics(&letters, pos, Some(staff), Some(voice), node);
+        }
+    }
+}
+
+/// The shape of a fermata: its text in the standard.
+pub(super) fn fermata_shape(node: Node<'_, '_>) -> FermataShape {
+    match text(node) {
+        "" | "normal" => FermataShape::Normal,
+        "angled" => FermataShape::Angled,
+        "square" => FermataShape::Square,
+        _ => FermataShape::Other,
+    }
+}
+
+/// The letters of a `dynamics` element in one text: signs are their own names, other signs their
+/// texts.
+pub(super) fn dynamics_text(node: Node<'_, '_>) -> String {
+    let mut out = String::new();
+    for item in elements(node) {
+        match name(item) {
+            "other-dynamics" => {
+                let other = item.text().unwrap_or_default();
+                if !out.is_empty() {
+                    out.push(' ');
+                }
+                out.push_str(other.trim());
+                out.push(' ');
+            }
+            sign => out.push_str(sign),
+        }
+    }
+    out.trim().to_owned()
+}
+
+fn articulations(node: Node<'_, '_>, out: &mut Notated) {
+    for item in elements(node) {
+        match name(item) {
+            "staccato" => out.manner.set(Manner::STACCATO),
+            "staccatissimo" | "spiccato" => out.manner.set(Manner::STACCATISSIMO),
+            "tenuto" => out.manner.set(Manner::TENUTO),
+            "detached-legato" => out.manner.set(Manner::TENUTO | Manner::STACCATO),
+            "accent" => out.manner.set(Manner::ACCENT),
+            "strong-accent" => out.manner.set(Manner::MARCATO),
+            "scoop" | "plop" | "doit" | "falloff" => out.manner.set(Manner::ORNAMENT),
+            "breath-mark" => out.breath = true,
+            "caesura" => out.caesura = true,
+            _ => {}
+        }
+    }
+}
+
+fn ornaments(node: Node<'_, '_>, out: &mut Notated) {
+    for item in elements(node) {
+        match name(item) {
+            "trill-mark" => out.manner.set(Manner::TRILL),
+            // The wavy line goes on over the notes of a trill; where it starts there is one.
+            "wavy-line" => {
+                if item.attribute("type") == Some("start") {
+                    out.manner.set(Manner::TRILL);
+                }
+            }
+            "tremolo" => tremolo(item, out),
+            "accidental-mark" => {}
+            "turn"
+            | "delayed-turn"
+            | "inverted-turn"
+            | "delayed-inverted-turn"
+            | "vertical-turn"
+            | "inverted-vertical-turn"
+            | "shake"
+            | "mordent"
+            | "inverted-mordent"
+            | "schleifer"
+            | "haydn"
+            | "other-ornament" => out.manner.set(Manner::ORNAMENT),
+            _ => {}
+        }
+    }
+}
+
+fn tremolo(node: Node<'_, '_>, out: &mut Notated) {
+    let strokes = text(node).parse().unwrap_or(3u8).min(8);
+    match node.attribute("type") {
+        Some("start" | "stop") => {
+            out.manner.set(Manner::TREMOLO_PAIR);
+            out.tremolo = strokes;
+        }
+        Some("unmeasured") => out.tremolo = UNMEASURED,
+        _ => out.tremolo = strokes,
+    }
+}
+
+fn technical(node: Node<'_, '_>, out: &mut Notated) {
+    for item in elements(node) {
+        match name(item) {
+            "up-bow" => out.manner.set(Manner::UP_BOW),
+            "down-bow" => out.manner.set(Manner::DOWN_BOW),
+            "harmonic" => out.manner.set(Manner::HARMONIC),
+            "stopped" => out.manner.set(Manner::STOPPED),
+            "open" | "open-string" => out.manner.set(Manner::OPEN),
+            "snap-pizzicato" => out.manner.set(Manner::SNAP),
+            _ => {}
+        }
+    }
+}

@@ -1,0 +1,321 @@
+//! Notes and rests.
+
+use super::notations::Notated;
+use super::part::PartReader;
+use crate::diag::Code;
+use crate::event::{Manner, Note, NoteTraits, Rest};
+use crate::import::raw::Pos;
+use crate::import::xml::{Node, child_text, decimal, elements, name, text};
+use crate::instrument::Family;
+use crate::part::PlayerSet;
+use crate::pitch::{SoundingPitch, Step, WrittenPitch};
+use crate::time::Ticks;
+
+/// A tie that waits for its second note.
+#[derive(Debug)]
+pub(super) struct OpenTie {
+    sounding: SoundingPitch,
+    pos: Pos,
+    byte: usize,
+}
+
+/// What the children of a note element say, gathered in one pass.
+#[derive(Default)]
+struct Gathered<'a, 'i> {
+    pitch: Option<Node<'a, 'i>>,
+    rest: Option<Node<'a, 'i>>,
+    unpitched: bool,
+    chord: bool,
+    traits: NoteTraits,
+    duration: Option<Node<'a, 'i>>,
+    tie_start: bool,
+    tie_stop: bool,
+    has_tie: bool,
+    voice: Option<&'a str>,
+    staff: Option<u8>,
+    instrument: Option<&'a str>,
+    timed: bool,
+    notated: Notated,
+}
+
+impl PartReader<'_> {
+    pub(super) fn note(&mut self, node: Node<'_, '_>) {
+        let mut found = self.gather(node);
+        if node.attribute("print-object") == Some("no") {
+            found.traits.set(NoteTraits::HIDDEN);
+        }
+        let is_grace = found.traits.has(NoteTraits::GRACE);
+        let length = match (is_grace, found.duration) {
+            (true, _) => 0,
+            (false, Some(duration)) => self.ticks(text(duration), node).unwrap_or(0),
+            (false, None) => self.duration(node),
+        };
+        let onset = self.onset(&found, node);
+        if !found.chord {
+            self.chord_onset = Some(onset);
+        }
+        let staff = found.staff.unwrap_or(1);
+        self.out.staves = self.out.staves.max(staff);
+        let voice = self.voice(found.voice);
+        let pos = Pos { bar: self.bar_idx, offset: onset };
+        if let Some(rest) = found.rest {
+            self.rest(rest, &found, (onset, length), (staff, voice));
+        } else {
+            self.head(node, &found, (onset, length), (staff, voice));
+        }
+        self.notated_markings(&mut found.notated, pos, staff, voice, found.rest.is_some(), node);
+        if !is_grace {
+            let end = self.held(onset.saturating_add(length), node);
+            self.bar.length = self.bar.length.max(end);
+            if !found.chord {
+                self.cursor = end;
+            }
+        }
+    }
+
+    fn onset(&mut self, found: &Gathered<'_, '_>, node: Node<'_, '_>) -> i64 {
+        match (found.chord, self.chord_onset) {
+            (false, _) => self.cursor,
+            (true, Some(onset)) => onset,
+            (true, None) => {
+                let byte = node.range().start;
+                self.out.log.add(Code::ChordWithoutNote, self.pos(), byte, || {
+                    String::from("a chord note has no note before it")
+                });
+                self.cursor
+            }
+        }
+    }
+
+    fn gather<'a, 'i: 'a>(&mut self, node: Node<'a, 'i>) -> Gathered<'a, 'i> {
+        let mut found = Gathered::default();
+        for item in elements(node) {
+            match name(item) {
+                "pitch" => found.pitch = Some(item),
+                "rest" => found.rest = Some(item),
+                "unpitched" => found.unpitched = true,
+                "duration" => found.duration = Some(item),
+                "chord" => found.chord = true,
+                "grace" => found.traits.set(NoteTraits::GRACE),
+                "cue" => found.traits.set(NoteTraits::CUE),
+                "tie" => {
+                    found.has_tie = true;
+                    match item.attribute("type") {
+                        Some("start") => found.tie_start = true,
+                        Some("stop") => found.tie_stop = true,
+                        _ => {}
+                    }
+                }
+                "voice" => found.voice = Some(text(item)).filter(|text| !text.is_empty()),
+                "staff" => found.staff = Self::staff(Some(text(item))),
+                "instrument" => found.instrument = item.attribute("id"),
+                "time-modification" => found.timed = true,
+                "beam" => beam(item, &mut found.traits),
+                "notehead" => {
+                    if text(item) == "slash" {
+                        found.traits.set(NoteTraits::SLASH);
+                    }
+                }
+                "notations" => self.notations(item, &mut found.notated),
+                "play" => self.play(item),
+                _ => {}
+            }
+        }
+        found.finish();
+        found
+    }
+
+    fn rest(
+        &mut self,
+        rest: Node<'_, '_>,
+        found: &Gathered<'_, '_>,
+        (onset, length): (i64, i64),
+        (staff, voice): (u8, u8),
+    ) {
+        if rest.attribute("measure") != Some("yes") {
+            self.bar.empty = false;
+        }
+        if found.traits.has(NoteTraits::HIDDEN) || found.traits.has(NoteTraits::CUE) {
+            // A rest that is not printed only fills the voice.
+            return;
+        }
+        self.out.rests.push(Rest {
+            onset: Ticks(onset),
+            length: Ticks(length),
+            bar: self.bar_index(),
+            staff,
+            voice,
+            fermata: found.notated.fermata.is_some(),
+        });
+    }
+
+    fn head(
+        &mut self,
+        node: Node<'_, '_>,
+        found: &Gathered<'_, '_>,
+        (onset, length): (i64, i64),
+        (staff, voice): (u8, u8),
+    ) {
+        self.bar.empty = false;
+        let written = match found.pitch {
+            Some(pitch) => self.pitch(pitch),
+            None => {
+                if !found.unpitched {
+                    let byte = node.range().start;
+                    self.out.log.add(Code::NoteUnreadable, self.pos(), byte, || {
+                        String::from("a note has no pitch and is no rest; taken as unpitched")
+                    });
+                }
+                None
+            }
+        };
+        let sounding = written.map(|written| self.transposition.sounding(written));
+        let pos = Pos { bar: self.bar_idx, offset: onset };
+        if let Some(id) = found.instrument {
+            self.note_instrument(id, pos);
+        }
+        if let Some(sounding) = sounding {
+            self.follow_tie(found, sounding, pos, node);
+        }
+        let line = self.line_of(node);
+        self.out.notes.push(Note {
+            onset: Ticks(onset),
+            length: Ticks(length),
+            bar: self.bar_index(),
+            written,
+            sounding,
+            staff,
+            voice,
+            players: PlayerSet::ALL,
+            traits: found.traits,
+            manner: found.notated.manner,
+            tremolo: found.notated.tremolo,
+            line,
+        });
+    }
+
+    fn pitch(&mut self, node: Node<'_, '_>) -> Option<WrittenPitch> {
+        let step = child_text(node, "step").and_then(|text| text.chars().next());
+        let step = step.and_then(|letter| Step::from_letter(letter.to_ascii_uppercase()));
+        let octave = child_text(node, "octave").and_then(|text| text.parse().ok());
+        let octave = octave.filter(|octave: &i8| (-10..=20).contains(octave));
+        let alter = child_text(node, "alter").map_or(Some((0, 1)), decimal);
+        let byte = node.range().start;
+        let (Some(step), Some(octave), Some((num, den))) = (step, octave, alter) else {
+            self.out.log.add(Code::PitchUnreadable, self.pos(), byte, || {
+                let step = child_text(node, "step").unwrap_or_default();
+                let alter = child_text(node, "alter").unwrap_or_default();
+                let octave = child_text(node, "octave").unwrap_or_default();
+                format!("\"{step} {alter} {octave}\" is no pitch")
+            });
+            return None;
+        };
+        let quarter_tones = (num as f64 * 2.0 / den as f64).clamp(-24.0, 24.0);
+        let rounded = quarter_tones.round();
+        if (rounded - quarter_tones).abs() > 1e-6 {
+            self.out.log.add(Code::PitchRounded, self.pos(), byte, || {
+                format!(
+                    "an alteration of {} semitones is finer than quarter tones",
+                    num as f64 / den as f64
+                )
+            });
+        }
+        Some(WrittenPitch { step, alter_quarter_tones: rounded as i8, octave })
+    }
+
+    /// A note that names another instrument than the one before changes the part's instrument,
+    /// except in percussion, where each name is one of many in reach.
+    fn note_instrument(&mut self, id: &str, pos: Pos) {
+        if self.instrument_id == id {
+            return;
+        }
+        let first = self.instrument_id.is_empty();
+        self.instrument_id.clear();
+        self.instrument_id.push_str(id);
+        let header = &self.out.header;
+        let percussion =
+            header.instrument.is_some_and(|own| own.get().family == Family::Percussion);
+        if percussion || header.instruments.len() < 2 {
+            return;
+        }
+        let starts = header.instruments.first().is_some_and(|(known, _)| known == id);
+        let named = header.instruments.iter().find(|(known, _)| known == id);
+        if let Some((_, Some(instrument))) = named
+            && !(first && starts)
+        {
+            self.out.instruments.push((pos, *instrument));
+        }
+    }
+
+    /// Joins ties by sounding pitch. Only for findings: which head continues a sound is what the
+    /// head itself says.
+    fn follow_tie(
+        &mut self,
+        found: &Gathered<'_, '_>,
+        sounding: SoundingPitch,
+        pos: Pos,
+        node: Node<'_, '_>,
+    ) {
+        if found.traits.has(NoteTraits::CONTINUES) {
+            self.ties.retain(|open| open.sounding != sounding);
+        }
+        if found.traits.has(NoteTraits::TIED_ON) {
+            let byte = node.range().start;
+            self.ties.push(OpenTie { sounding, pos, byte });
+            if self.ties.len() > 256 {
+                let open = self.ties.remove(0);
+                self.report_tie(&open);
+            }
+        }
+    }
+
+    /// Ties that nothing continued.
+    pub(super) fn close_ties(&mut self) {
+        for open in std::mem::take(&mut self.ties) {
+            self.report_tie(&open);
+        }
+    }
+
+    fn report_tie(&mut self, open: &OpenTie) {
+        self.out.log.add(Code::TieOpen, open.pos, open.byte, || {
+            String::from("a tie begins here and no note continues it")
+        });
+    }
+}
+
+impl Gathered<'_, '_> {
+    fn finish(&mut self) {
+        let notated = &self.notated;
+        // A printed tie counts only where the element that makes it sound is missing.
+        let (start, stop) = if self.has_tie {
+            (self.tie_start, self.tie_stop)
+        } else {
+            (notated.tied_start, notated.tied_stop)
+        };
+        let traits = &mut self.traits;
+        let mut set = |when: bool, flag: NoteTraits| {
+            if when {
+                traits.set(flag);
+            }
+        };
+        set(start, NoteTraits::TIED_ON);
+        set(stop, NoteTraits::CONTINUES);
+        set(self.chord, NoteTraits::CHORD);
+        set(notated.slur_begins, NoteTraits::SLUR_BEGINS);
+        set(notated.slur_ends, NoteTraits::SLUR_ENDS);
+        set(notated.fermata.is_some(), NoteTraits::FERMATA);
+        let pair = notated.manner.has(Manner::TREMOLO_PAIR);
+        set(self.timed && !pair || notated.tuplet, NoteTraits::TUPLET);
+    }
+}
+
+fn beam(node: Node<'_, '_>, traits: &mut NoteTraits) {
+    if node.attribute("number").unwrap_or("1") != "1" {
+        return;
+    }
+    match text(node) {
+        "begin" => traits.set(NoteTraits::BEAM_BEGINS),
+        "continue" | "end" => traits.set(NoteTraits::BEAM_GOES_ON),
+        _ => {}
+    }
+}

@@ -1,0 +1,322 @@
+//! The walk through one part: where the cursor stands, and which state holds.
+
+use super::Measure;
+use crate::bar::BarIndex;
+use crate::diag::Code;
+use crate::event::Device;
+use crate::import::header::PartHeader;
+use crate::import::limits::MAX_BAR_QUARTERS;
+use crate::import::raw::{Pos, RawBar, RawPart};
+use crate::import::xml::{Node, Sheet, child_text, decimal, elements, name, says_yes, text};
+use crate::pitch::Transposition;
+
+/// Marks that belong to the start of a bar.
+#[derive(Default)]
+pub(super) struct Waiting {
+    pub(super) segno: Vec<Pos>,
+    pub(super) coda: Vec<Pos>,
+    pub(super) rehearsal: Vec<(Pos, String)>,
+}
+
+/// Reads the bars of one part in order.
+pub(super) struct PartReader<'s> {
+    pub(super) sheet: &'s Sheet<'s>,
+    pub(super) out: RawPart,
+    /// Ticks in a quarter.
+    pub(super) resolution: i64,
+    /// Divisions in a quarter as a fraction; `None` until the file says so.
+    divisions: Option<(i64, i64)>,
+    /// Whether the missing divisions were reported.
+    divisions_reported: bool,
+    /// The bar being read.
+    pub(super) bar: RawBar,
+    pub(super) bar_idx: u32,
+    /// Ticks from the start of the bar.
+    pub(super) cursor: i64,
+    /// Onset of the note that chord notes join; `None` at the start of a bar.
+    pub(super) chord_onset: Option<i64>,
+    /// Voices by their names in the file; the place in the list is the number less one.
+    pub(super) voices: Vec<String>,
+    pub(super) transposition: Transposition,
+    /// The id of the last instrument that a note named.
+    pub(super) instrument_id: String,
+    /// Open hairpins: number in the file and place in the markings.
+    pub(super) wedges: Vec<(u8, usize)>,
+    /// Open dashes: number in the file and what they lengthen.
+    pub(super) dashes: Vec<(u8, usize)>,
+    /// The last text read, with its bar position, for dashes that follow it.
+    pub(super) last_words: Option<usize>,
+    /// Inside a bar repeat or slashes.
+    pub(super) repeating: bool,
+    /// Marks of this bar that belong to its start, or to the next bar's if they stand at its end.
+    pub(super) waiting: Waiting,
+    /// The mute last named for playback.
+    pub(super) play_mute: (Device, bool),
+    /// Open ties.
+    pub(super) ties: Vec<super::note::OpenTie>,
+    /// The line counter's last place: bytes come in order, so lines are found by walking on.
+    line: (usize, u32),
+}
+
+impl<'s> PartReader<'s> {
+    pub(super) fn new(sheet: &'s Sheet<'s>, header: PartHeader, resolution: u32) -> Self {
+        Self {
+            sheet,
+            out: RawPart { header, staves: 1, ..RawPart::default() },
+            resolution: i64::from(resolution),
+            divisions: None,
+            divisions_reported: false,
+            bar: RawBar::default(),
+            bar_idx: 0,
+            cursor: 0,
+            chord_onset: None,
+            voices: Vec::new(),
+            transposition: Transposition::default(),
+            instrument_id: String::new(),
+            wedges: Vec::new(),
+            dashes: Vec::new(),
+            last_words: None,
+            repeating: false,
+            waiting: Waiting::default(),
+            play_mute: (Device::Mute, false),
+            ties: Vec::new(),
+            line: (0, 0),
+        }
+    }
+
+    /// Reads one bar.
+    pub(super) fn measure(&mut self, measure: Measure<'_, '_>) {
+        let attributes = measure.attributes;
+        let number = attributes.attribute("number").unwrap_or_default().trim();
+        let printed = attributes.attribute("text").map_or(number, str::trim);
+        let implicit = says_yes(attributes, "implicit");
+        self.bar = RawBar {
+            empty: true,
+            label: if implicit { String::new() } else { printed.to_owned() },
+            number: number.to_owned(),
+            implicit,
+            byte: attributes.range().start,
+            ..RawBar::default()
+        };
+        self.cursor = 0;
+        self.chord_onset = None;
+        let notes_before = self.out.notes.len();
+        // A timewise measure that lacks the part has the measure itself as its music, whose
+        // children are parts, which are no music.
+        for node in elements(measure.music) {
+            self.element(node);
+        }
+        if self.repeating {
+            if self.out.notes.len() == notes_before {
+                self.out.repeated_bars.push(self.bar_idx);
+                self.bar.empty = false;
+            }
+        }
+        self.settle_waiting();
+        self.out.bars.push(std::mem::take(&mut self.bar));
+        self.bar_idx += 1;
+    }
+
+    /// Gives the waiting marks to this bar, except those that stand behind everything in it: they
+    /// wait on for the next bar.
+    fn settle_waiting(&mut self) {
+        let length = self.bar.length;
+        let here = self.bar_idx;
+        let behind = |pos: &Pos| pos.bar == here && pos.offset > 0 && pos.offset >= length;
+        let waiting = &mut self.waiting;
+        self.bar.flow.segno |= waiting.segno.iter().any(|pos| !behind(pos));
+        waiting.segno.retain(behind);
+        self.bar.flow.coda |= waiting.coda.iter().any(|pos| !behind(pos));
+        waiting.coda.retain(behind);
+        let (later, now): (Vec<_>, Vec<_>) =
+            waiting.rehearsal.drain(..).partition(|(pos, _)| behind(pos));
+        waiting.rehearsal = later;
+        if let Some((_, mark)) = now.into_iter().next() {
+            self.bar.rehearsal.get_or_insert(mark);
+        }
+    }
+
+    fn element(&mut self, node: Node<'_, '_>) {
+        match name(node) {
+            "note" => self.note(node),
+            "backup" => self.backup(node),
+            "forward" => self.forward(node),
+            "direction" => self.direction(node),
+            "attributes" => self.attributes(node),
+            "barline" => self.barline(node),
+            "sound" => {
+                let at = self.pos();
+                self.sound(node, at, None);
+            }
+            "print" => {
+                if says_yes(node, "new-page") {
+                    self.bar.new_page = true;
+                }
+            }
+            // Chord symbols, figured bass, groupings, links and listening hints change nothing
+            // that is played.
+            _ => {}
+        }
+    }
+
+    fn backup(&mut self, node: Node<'_, '_>) {
+        let back = self.duration(node);
+        self.chord_onset = None;
+        if back > self.cursor {
+            let byte = node.range().start;
+            let over = back - self.cursor;
+            let over = self.quarters_text(over);
+            self.out.log.add(Code::BackupTooLong, self.pos(), byte, || {
+                format!("the step back goes {over} quarters before the start of the bar")
+            });
+        }
+        self.cursor = (self.cursor - back).max(0);
+    }
+
+    fn forward(&mut self, node: Node<'_, '_>) {
+        let length = self.duration(node);
+        self.chord_onset = None;
+        self.advance(length, node);
+    }
+
+    /// Moves the cursor on and makes the bar at least that long.
+    pub(super) fn advance(&mut self, length: i64, node: Node<'_, '_>) {
+        self.cursor = self.held(self.cursor.saturating_add(length), node);
+        self.bar.length = self.bar.length.max(self.cursor);
+    }
+
+    /// A position held inside the longest bar.
+    pub(super) fn held(&mut self, at: i64, node: Node<'_, '_>) -> i64 {
+        let longest = MAX_BAR_QUARTERS * self.resolution;
+        if at > longest {
+            let byte = node.range().start;
+            self.out.log.add(Code::BarTooLong, self.pos(), byte, || {
+                format!("the bar is longer than {MAX_BAR_QUARTERS} quarters; the rest was cut")
+            });
+        }
+        at.min(longest)
+    }
+
+    /// Where the cursor stands.
+    pub(super) fn pos(&self) -> Pos {
+        Pos { bar: self.bar_idx, offset: self.cursor }
+    }
+
+    /// The bar being read.
+    pub(super) fn bar_index(&self) -> BarIndex {
+        BarIndex(self.bar_idx)
+    }
+
+    /// The line of a node. Nodes are asked in order, so this walks on from the last one.
+    pub(super) fn line_of(&mut self, node: Node<'_, '_>) -> u32 {
+        let byte = node.range().start;
+        let (last, line) = self.line;
+        let line = match self.sheet.text.get(last..byte) {
+            Some(between) if line > 0 && between.len() < 4096 => {
+                line + between.bytes().filter(|byte| *byte == b'\n').count() as u32
+            }
+            _ => self.sheet.line(byte),
+        };
+        self.line = (byte, line);
+        line
+    }
+
+    /// The length in a node's duration, in ticks; 0 with a finding if there is none.
+    pub(super) fn duration(&mut self, node: Node<'_, '_>) -> i64 {
+        match child_text(node, "duration") {
+            Some(text) => self.ticks(text, node).unwrap_or(0),
+            None => {
+                let byte = node.range().start;
+                self.out.log.add(Code::DurationUnreadable, self.pos(), byte, || {
+                    format!("<{}> has no duration", name(node))
+                });
+                0
+            }
+        }
+    }
+
+    /// A number of divisions in ticks, 0 or more; `None` with a finding if it is no such number.
+    pub(super) fn ticks(&mut self, text: &str, node: Node<'_, '_>) -> Option<i64> {
+        let value = decimal(text).filter(|(num, _)| *num >= 0);
+        let Some((num, den)) = value else {
+            let byte = node.range().start;
+            self.out.log.add(Code::DurationUnreadable, self.pos(), byte, || {
+                format!("the duration \"{text}\" is no number of divisions")
+            });
+            return None;
+        };
+        let (ticks, whole) = self.scaled(num, den, node);
+        if !whole {
+            let byte = node.range().start;
+            self.out.log.add(Code::DurationRounded, self.pos(), byte, || {
+                format!("the duration \"{text}\" is not whole at the finest division")
+            });
+        }
+        Some(ticks)
+    }
+
+    /// An offset in divisions, which may be negative, in ticks, rounded to whole ones.
+    pub(super) fn offset(&mut self, node: Node<'_, '_>) -> i64 {
+        let offset = elements(node).find(|child| name(*child) == "offset");
+        let Some((num, den)) = offset.and_then(|offset| decimal(text(offset))) else { return 0 };
+        self.scaled(num, den, node).0
+    }
+
+    fn scaled(&mut self, num: i64, den: i64, node: Node<'_, '_>) -> (i64, bool) {
+        if self.divisions.is_none() && !self.divisions_reported {
+            self.divisions_reported = true;
+            let byte = node.range().start;
+            self.out.log.add(Code::DivisionsMissing, self.pos(), byte, || {
+                String::from("no divisions are stated; one a quarter was assumed")
+            });
+        }
+        let (per_quarter, under) = self.divisions.unwrap_or((1, 1));
+        let over = i128::from(num) * i128::from(self.resolution) * i128::from(under);
+        let below = i128::from(den) * i128::from(per_quarter);
+        let longest = i128::from(MAX_BAR_QUARTERS) * i128::from(self.resolution) + 1;
+        let ticks = (over / below).clamp(-longest, longest);
+        (i64::try_from(ticks).unwrap_or(0), over % below == 0)
+    }
+
+    /// New divisions.
+    pub(super) fn set_divisions(&mut self, node: Node<'_, '_>) {
+        let stated = text(node);
+        match decimal(stated).filter(|(num, _)| *num > 0) {
+            Some(divisions) => self.divisions = Some(divisions),
+            None => {
+                let byte = node.range().start;
+                self.out.log.add(Code::DivisionsUnreadable, self.pos(), byte, || {
+                    format!("\"{stated}\" is no number of divisions")
+                });
+            }
+        }
+    }
+
+    /// Ticks as quarters in words.
+    pub(super) fn quarters_text(&self, ticks: i64) -> String {
+        crate::time::Quarters::new(ticks, self.resolution).unwrap_or_default().to_string()
+    }
+
+    /// The number of a voice by its name in the file; voices without a name are voice "1".
+    pub(super) fn voice(&mut self, stated: Option<&str>) -> u8 {
+        let stated = stated.unwrap_or("1");
+        let known = self.voices.iter().position(|voice| voice == stated);
+        let idx = known.unwrap_or_else(|| {
+            self.voices.push(stated.to_owned());
+            self.voices.len() - 1
+        });
+        u8::try_from(idx + 1).unwrap_or(u8::MAX)
+    }
+
+    /// The number of a staff.
+    pub(super) fn staff(stated: Option<&str>) -> Option<u8> {
+        stated.and_then(|text| text.parse().ok()).filter(|staff| *staff > 0)
+    }
+
+    /// The finished part.
+    pub(super) fn finish(mut self) -> RawPart {
+        self.close_hairpins();
+        self.close_ties();
+        self.out
+    }
+}

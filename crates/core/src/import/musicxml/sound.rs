@@ -1,0 +1,244 @@
+//! Playback attributes that carry facts: tempo, jumps, plucked, mutes, instrument changes. And the
+//! metronome marks that they are compared with.
+
+use super::direction::Pending;
+use super::part::PartReader;
+use crate::bar::Jump;
+use crate::diag::Code;
+use crate::event::{Device, MarkingKind};
+use crate::import::raw::{Pos, RawMarking, RawTempo};
+use crate::import::words::tempo;
+use crate::import::xml::{Node, child, child_text, elements, name, text};
+use crate::instrument::recognize::{self, Hints};
+use crate::part::PlayerSet;
+use crate::score::TempoKind;
+use crate::time::Quarters;
+
+/// Printed and played tempi may differ by this share before it is said: rounding in files.
+const TOLERANCE: f64 = 0.02;
+
+impl PartReader<'_> {
+    /// A `sound` element at a place; in a direction, what it says is noted there too.
+    pub(super) fn sound(&mut self, node: Node<'_, '_>, pos: Pos, direction: Option<&mut Pending>) {
+        let offset = self.offset(node);
+        let pos = Pos { offset: pos.offset.saturating_add(offset).max(0), ..pos };
+        let byte = node.range().start;
+        let mut own = Pending::default();
+        let direction = direction.unwrap_or(&mut own);
+        let says = |attribute: &str| {
+            node.attribute(attribute).is_some_and(|value| !value.is_empty() && value != "no")
+        };
+        if let Some(tempo) = node.attribute("tempo") {
+            let value: Option<f64> = tempo.trim().parse().ok();
+            match value.filter(|value| value.is_finite() && *value > 0.0) {
+                Some(value) => {
+                    direction.has_tempo = true;
+                    let kind = TempoKind::Playback(value);
+                    let words = String::new();
+                    self.out.tempi.push(RawTempo { pos, end: None, kind, words, byte });
+                }
+                // Zero asks the user: it is no tempo.
+                None if value == Some(0.0) => {}
+                None => self.unreadable_tempo(tempo, pos, byte),
+            }
+        }
+        let flow = &mut self.bar.flow;
+        if says("dacapo") {
+            flow.jump = Some(Jump::DaCapo);
+            direction.has_jump = true;
+        } else if says("dalsegno") {
+            flow.jump = Some(Jump::DalSegno);
+            direction.has_jump = true;
+            direction.has_segno = false;
+        }
+        if says("tocoda") {
+            flow.to_coda = true;
+            direction.has_jump = true;
+        }
+        if says("fine") {
+            flow.fine = true;
+            direction.has_jump = true;
+        }
+        if says("forward-repeat") {
+            flow.repeat_start = true;
+        }
+        if says("segno") && !direction.has_segno {
+            self.waiting.segno.push(pos);
+        }
+        if says("coda") && !direction.has_coda {
+            self.waiting.coda.push(pos);
+        }
+        if let Some(plucked) = node.attribute("pizzicato") {
+            let on = plucked == "yes";
+            self.device(Device::Plucked, on, pos, byte);
+        }
+        for item in elements(node) {
+            match name(item) {
+                "instrument-change" => self.instrument_change(item, pos),
+                "play" => self.play(item),
+                _ => {}
+            }
+        }
+    }
+
+    fn device(&mut self, device: Device, on: bool, pos: Pos, byte: usize) {
+        self.out.markings.push(RawMarking {
+            pos,
+            end: None,
+            staff: None,
+            voice: None,
+            players: PlayerSet::ALL,
+            kind: MarkingKind::Device { device, on },
+            words: String::new(),
+            byte,
+        });
+    }
+
+    /// Mutes named for playback. A state that holds is not repeated.
+    pub(super) fn play(&mut self, node: Node<'_, '_>) {
+        let Some(mute) = child(node, "mute") else { return };
+        let stated = text(mute);
+        let (device, on) = match stated {
+            "off" => (Device::Mute, false),
+            "stop-hand" | "stop-mute" | "echo" => (Device::Stopped, true),
+            _ => (Device::Mute, true),
+        };
+        if self.play_mute == (device, on) {
+            return;
+        }
+        let (before, was_on) = self.play_mute;
+        let pos = self.pos();
+        let byte = node.range().start;
+        if was_on && before != device {
+            self.device(before, false, pos, byte);
+        }
+        self.play_mute = (device, on);
+        if on || was_on {
+            self.device(device, on, pos, byte);
+        }
+    }
+
+    fn instrument_change(&mut self, node: Node<'_, '_>, pos: Pos) {
+        let sound = child_text(node, "instrument-sound").unwrap_or_default();
+        if let Some(instrument) = recognize::instrument(&Hints { sound, ..Hints::default() }) {
+            self.out.instruments.push((pos, instrument));
+        }
+    }
+
+    /// A metronome mark; `None` with a finding if it cannot be understood.
+    pub(super) fn metronome(&mut self, node: Node<'_, '_>, pos: Pos) -> Option<RawTempo> {
+        let byte = node.range().start;
+        let kind = match metronome_kind(node) {
+            Ok(Some(kind)) => kind,
+            Ok(None) => return None,
+            Err(text) => {
+                self.unreadable_tempo(&text, pos, byte);
+                return None;
+            }
+        };
+        Some(RawTempo { pos, end: None, kind, words: String::new(), byte })
+    }
+
+    fn unreadable_tempo(&mut self, text: &str, pos: Pos, byte: usize) {
+        self.out.log.add(Code::TempoUnreadable, pos, byte, || {
+            format!("\"{text}\" is no number of beats a minute")
+        });
+    }
+
+    /// Compares a printed tempo with the playback tempo of the same direction.
+    pub(super) fn compare_with_playback(
+        &mut self,
+        printed: &TempoKind,
+        pos: Pos,
+        node: Node<'_, '_>,
+    ) {
+        let TempoKind::Metronome { unit, per_minute, up_to, .. } = printed else { return };
+        let low = per_minute * unit.as_f64();
+        let high = up_to.unwrap_or(*per_minute) * unit.as_f64();
+        let sounds = elements(node).filter(|child| name(*child) == "sound");
+        let played =
+            sounds.filter_map(|sound| sound.attribute("tempo")?.trim().parse().ok()).next();
+        let Some(played) = played.filter(|played: &f64| *played > 0.0) else { return };
+        if played < low * (1.0 - TOLERANCE) || played > high * (1.0 + TOLERANCE) {
+            let byte = node.range().start;
+            self.out.log.add(Code::TempoConflict, pos, byte, || {
+                format!(
+                    "the printed mark gives {low} quarters a minute, the playback tempo is {played}"
+                )
+            });
+        }
+    }
+}
+
+/// What a metronome element says. `Ok(None)` for swing figures and empty marks; the text in
+/// question if it is unreadable.
+fn metronome_kind(node: Node<'_, '_>) -> Result<Option<TempoKind>, String> {
+    let mut units: Vec<Quarters> = Vec::new();
+    let mut sides = [Some(Quarters::ZERO), Some(Quarters::ZERO)];
+    let mut has_notes = false;
+    let mut side = 0;
+    let mut per_minute: Option<&str> = None;
+    let mut undotted: Option<Quarters> = None;
+    for item in elements(node) {
+        match name(item) {
+            "beat-unit" => {
+                let value = tempo::note_value(text(item)).ok_or_else(|| text(item).to_owned())?;
+                undotted = Some(value);
+                units.push(value);
+            }
+            "beat-unit-dot" => {
+                undotted = undotted.and_then(|value| value.scaled(1, 2));
+                if let (Some(last), Some(dot)) = (units.last_mut(), undotted) {
+                    *last = last.checked_add(dot).unwrap_or(*last);
+                }
+            }
+            "beat-unit-tied" => {
+                if let (Some(last), Some(tied)) = (units.last_mut(), tied_value(item)) {
+                    *last = last.checked_add(tied).unwrap_or(*last);
+                }
+            }
+            "per-minute" => per_minute = Some(text(item)),
+            "metronome-note" => {
+                has_notes = true;
+                let value = metronome_note(item);
+                if let Some(sum) = sides.get_mut(side) {
+                    *sum = sum.and_then(|sum| sum.checked_add(value?));
+                }
+            }
+            "metronome-relation" => side = 1,
+            _ => {}
+        }
+    }
+    if has_notes {
+        let [Some(old), Some(new)] = sides else { return Ok(None) };
+        // Equal sums are a figure of rhythm (swing), not a relation of tempi.
+        let relation = !old.is_zero() && !new.is_zero() && old != new;
+        return Ok(relation.then_some(TempoKind::Equation { old, new }));
+    }
+    match (units.as_slice(), per_minute) {
+        ([old, new, ..], _) => Ok(Some(TempoKind::Equation { old: *old, new: *new })),
+        ([unit], Some(text)) => {
+            let rate = tempo::rate(text).ok_or_else(|| text.to_owned())?;
+            if node.attribute("print-object") == Some("no") {
+                return Ok(Some(TempoKind::Playback(rate.per_minute * unit.as_f64())));
+            }
+            Ok(Some(rate.of_unit(*unit)))
+        }
+        _ => Ok(None),
+    }
+}
+
+fn tied_value(node: Node<'_, '_>) -> Option<Quarters> {
+    let value = tempo::note_value(child_text(node, "beat-unit")?)?;
+    let dots = elements(node).filter(|child| name(*child) == "beat-unit-dot").count();
+    tempo::dotted(value, dots)
+}
+
+fn metronome_note(node: Node<'_, '_>) -> Option<Quarters> {
+    let value = tempo::note_value(child_text(node, "metronome-type")?)?;
+    let dots = elements(node).filter(|child| name(*child) == "metronome-dot").count();
+    let value = tempo::dotted(value, dots)?;
+    let Some(tuplet) = child(node, "metronome-tuplet") else { return Some(value) };
+    let figure = |wanted: &str| child_text(tuplet, wanted).and_then(|text| text.parse().ok());
+    value.scaled(figure("normal-notes")?, figure("actual-notes")?)
+}

@@ -1,0 +1,134 @@
+//! One movement as read, before its bars are known: every event sits at a bar and an offset from
+//! that bar's start, because a bar's length is known only when all parts have been read.
+
+use super::header::PartHeader;
+use super::log::Log;
+use crate::bar::{BarFlow, Barline};
+use crate::event::{MarkingKind, Note, Rest};
+use crate::instrument::InstrumentId;
+use crate::meter::Meter;
+use crate::part::PlayerSet;
+use crate::pitch::Transposition;
+use crate::score::TempoKind;
+
+/// Bar and ticks from its start.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub(super) struct Pos {
+    pub(super) bar: u32,
+    pub(super) offset: i64,
+}
+
+/// A document as read.
+#[derive(Debug, Default)]
+pub(super) struct RawScore {
+    pub(super) title: String,
+    pub(super) movement_title: String,
+    pub(super) composer: String,
+    /// Ticks in a quarter.
+    pub(super) resolution: u32,
+    pub(super) parts: Vec<RawPart>,
+}
+
+/// A part as read.
+///
+/// In `notes` and `rests` the onset counts from the start of the bar.
+#[derive(Debug, Default)]
+pub(super) struct RawPart {
+    pub(super) header: PartHeader,
+    pub(super) bars: Vec<RawBar>,
+    pub(super) notes: Vec<Note>,
+    pub(super) rests: Vec<Rest>,
+    pub(super) markings: Vec<RawMarking>,
+    pub(super) words: Vec<RawWords>,
+    pub(super) tempi: Vec<RawTempo>,
+    pub(super) keys: Vec<(Pos, i8, String)>,
+    pub(super) clefs: Vec<RawClef>,
+    pub(super) transpositions: Vec<(Pos, Transposition)>,
+    pub(super) instruments: Vec<(Pos, InstrumentId)>,
+    pub(super) repeated_bars: Vec<u32>,
+    pub(super) staves: u8,
+    pub(super) log: Log,
+}
+
+/// One bar of one part.
+#[derive(Debug, Clone, Default)]
+pub(super) struct RawBar {
+    /// The farthest that notes, rests and skips reach.
+    pub(super) length: i64,
+    /// Nothing but a rest for the whole bar, or nothing at all.
+    pub(super) empty: bool,
+    /// The printed number; empty if the bar is implicit or has none.
+    pub(super) label: String,
+    /// The number attribute as it stands.
+    pub(super) number: String,
+    /// The file marks it as not counted.
+    pub(super) implicit: bool,
+    /// A new meter.
+    pub(super) meter: Option<Meter>,
+    pub(super) barline: Barline,
+    /// The bar ends with a thick line, with or without repeat dots.
+    pub(super) heavy_end: bool,
+    /// Endings: only the numbers that begin here; they are spread later.
+    pub(super) flow: BarFlow,
+    pub(super) rehearsal: Option<String>,
+    /// Words at the start of the bar that look like the title of a movement.
+    pub(super) heading: Option<String>,
+    /// A page begins with this bar.
+    pub(super) new_page: bool,
+    pub(super) byte: usize,
+}
+
+/// A marking as read.
+#[derive(Debug, Clone)]
+pub(super) struct RawMarking {
+    pub(super) pos: Pos,
+    /// Where it ends, for hairpins.
+    pub(super) end: Option<Pos>,
+    pub(super) staff: Option<u8>,
+    pub(super) voice: Option<u8>,
+    pub(super) players: PlayerSet,
+    pub(super) kind: MarkingKind,
+    pub(super) words: String,
+    pub(super) byte: usize,
+}
+
+/// The text of one direction, not yet understood.
+#[derive(Debug, Clone)]
+pub(super) struct RawWords {
+    pub(super) pos: Pos,
+    /// Where the dashes behind it end.
+    pub(super) end: Option<Pos>,
+    pub(super) staff: Option<u8>,
+    pub(super) voice: Option<u8>,
+    pub(super) text: String,
+    /// The text is framed.
+    pub(super) framed: bool,
+    /// Beside it stands a metronome mark or a playback tempo.
+    pub(super) with_tempo: bool,
+    /// Beside it a sign or an attribute already says where to jump.
+    pub(super) with_jump: bool,
+    /// It is set in bold or stands for all parts.
+    pub(super) prominent: bool,
+    pub(super) byte: usize,
+}
+
+/// A tempo mark as read.
+#[derive(Debug, Clone)]
+pub(super) struct RawTempo {
+    pub(super) pos: Pos,
+    /// Where it ends, for changes by degrees.
+    pub(super) end: Option<Pos>,
+    pub(super) kind: TempoKind,
+    pub(super) words: String,
+    pub(super) byte: usize,
+}
+
+/// A clef as read.
+#[derive(Debug, Clone)]
+pub(super) struct RawClef {
+    pub(super) pos: Pos,
+    pub(super) staff: u8,
+    pub(super) sign: String,
+    pub(super) line: u8,
+    pub(super) octaves: i8,
+}

@@ -1,0 +1,108 @@
+//! One resolution for a whole document: the least number of ticks in a quarter at which every
+//! division, decimal duration and bar length is whole. Found in the text before it is read, so that
+//! the music can be turned into ticks in one pass.
+
+use super::error::ImportError;
+use super::xml::{Sheet, decimal};
+use crate::time::Resolution;
+
+/// Ticks in a quarter that are always divided further, so that halves and quarters of a beat are
+/// whole even in files that only need quarters.
+const BASE: u64 = 4;
+
+/// The resolution of a document.
+///
+/// # Errors
+/// The divisions have no common multiple inside [`Resolution::MAX`].
+pub(super) fn of(sheet: &Sheet<'_>) -> Result<u32, ImportError> {
+    let mut ticks = BASE;
+    let mut seen: Vec<(i64, i64)> = Vec::new();
+    for (at, value) in values(sheet.text, "<divisions") {
+        let Some((num, den)) = decimal(value).filter(|(num, _)| *num > 0) else { continue };
+        if !seen.contains(&(num, den)) {
+            seen.push((num, den));
+            ticks = joined(sheet, at, ticks, num.unsigned_abs())?;
+        }
+    }
+    // Lengths that are not whole divisions: the denominators multiply the divisions in force,
+    // whichever those are.
+    let mut fractions: Vec<i64> = Vec::new();
+    for (at, value) in values(sheet.text, "<duration") {
+        if !value.contains('.') {
+            continue;
+        }
+        let Some((num, den)) = decimal(value).filter(|(num, den)| num % den != 0) else { continue };
+        let den = den / gcd(num.unsigned_abs(), den.unsigned_abs()) as i64;
+        if fractions.contains(&den) {
+            continue;
+        }
+        fractions.push(den);
+        for (num, _) in &seen {
+            let finer = num.unsigned_abs().saturating_mul(den.unsigned_abs());
+            // A resolution that cannot be reached is no loss here: such lengths are rounded, with
+            // a finding each.
+            ticks = joined(sheet, at, ticks, finer).unwrap_or(ticks);
+        }
+    }
+    for (at, value) in values(sheet.text, "<beat-type") {
+        if let Ok(unit) = value.trim().parse::<u32>() {
+            let unit = u64::from(unit.max(1));
+            ticks = joined(sheet, at, ticks, unit / gcd(unit, 4))?;
+        }
+    }
+    u32::try_from(ticks).map_err(|_| ImportError::Resolution { spot: sheet.spot(0) })
+}
+
+fn joined(sheet: &Sheet<'_>, at: usize, ticks: u64, other: u64) -> Result<u64, ImportError> {
+    let joined = (ticks / gcd(ticks, other)).checked_mul(other);
+    joined
+        .filter(|ticks| *ticks <= u64::from(Resolution::MAX))
+        .ok_or_else(|| ImportError::Resolution { spot: sheet.spot(at) })
+}
+
+/// The texts of all elements whose start tag begins with `tag`, with their positions.
+fn values<'a>(text: &'a str, tag: &'static str) -> impl Iterator<Item = (usize, &'a str)> {
+    text.match_indices(tag).filter_map(move |(at, _)| {
+        let rest = text.get(at + tag.len()..)?;
+        let open = rest.find('>')?;
+        // "<divisions/>" and "<beat-type-of-something>" are not meant.
+        if !rest.get(..open)?.is_empty() && !rest.starts_with([' ', '\t', '\n', '\r']) {
+            return None;
+        }
+        let rest = rest.get(open + 1..)?;
+        Some((at, rest.get(..rest.find('<')?)?))
+    })
+}
+
+fn gcd(mut a: u64, mut b: u64) -> u64 {
+    while b != 0 {
+        (a, b) = (b, a % b);
+    }
+    a.max(1)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check(text: &str) -> Option<u32> {
+        of(&Sheet::new("a", "a", text)).ok()
+    }
+
+    #[test]
+    fn everything_written_is_whole() {
+        assert_eq!(check("<a/>"), Some(4));
+        assert_eq!(check("<divisions>6</divisions><divisions >4</divisions>"), Some(12));
+        assert_eq!(check("<divisions>1</divisions><beat-type>32</beat-type>"), Some(8));
+        assert_eq!(check("<divisions>2</divisions><duration>1.5</duration>"), Some(4));
+        assert_eq!(check("<divisions>1</divisions><duration>0.2</duration>"), Some(20));
+        assert_eq!(check("<divisions>x</divisions><divisions/><divisions>-3</divisions>"), Some(4));
+    }
+
+    #[test]
+    fn what_cannot_be_held_is_refused_with_its_place() {
+        let text = "<divisions>2147483647</divisions>\n<divisions>2147483629</divisions>";
+        let error = of(&Sheet::new("a", "a", text)).unwrap_err();
+        assert!(error.to_string().contains("a:1:1"), "{error}");
+    }
+}

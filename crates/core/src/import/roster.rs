@@ -1,0 +1,254 @@
+//! The work's list of parts: the same part is found in every movement by what it is (instrument and
+//! numbers), whatever ids, spellings and order the files use.
+
+use super::header::PartHeader;
+use crate::instrument::recognize::{self, NameFacts};
+use crate::instrument::{Family, InstrumentId};
+use crate::part::{Part, PartIdx, PartKey, Player};
+
+/// Who sits in a part, from its name and from what its texts mention.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Seats {
+    /// The numbers of the players, when the part tells several apart.
+    pub(super) players: Vec<u8>,
+    /// The numbers in the name.
+    numbers: Vec<u8>,
+    /// A soloist's part.
+    solo: bool,
+    /// Instruments beside the first, in order of appearance.
+    pub(super) doubles: Vec<InstrumentId>,
+}
+
+/// The seats of a part. `mentioned` is the highest player that its texts name.
+pub(super) fn seats(header: &PartHeader, mentioned: u8) -> Seats {
+    let NameFacts { numbers, count, solo, plural } = recognize::name_facts(&header.name);
+    let family = header.instrument.map_or(Family::Other, |instrument| instrument.get().family);
+    let several = matches!(family, Family::Woodwinds | Family::Brass | Family::Other);
+    let players: Vec<u8> = match (several, numbers.len(), count) {
+        (false, ..) => Vec::new(),
+        (true, 0, Some(count)) => (1..=count).collect(),
+        (true, 0, None) if family == Family::Other => Vec::new(),
+        (true, 0, None) if plural || mentioned >= 2 => (1..=mentioned.max(2)).collect(),
+        (true, 0 | 1, _) => Vec::new(),
+        (true, ..) => numbers.clone(),
+    };
+    let mut doubles: Vec<InstrumentId> = Vec::new();
+    let listed = header.instruments.iter().skip(1).filter_map(|(_, instrument)| *instrument);
+    for double in listed.chain(named_doubles(&header.name)) {
+        if Some(double) != header.instrument && !doubles.contains(&double) {
+            doubles.push(double);
+        }
+    }
+    Seats { players, numbers, solo, doubles }
+}
+
+/// Second instruments in a name: "Flute 3 (also Piccolo)", "Oboe 2/Cor anglais".
+fn named_doubles(name: &str) -> impl Iterator<Item = InstrumentId> {
+    name.split(['(', '[', '/']).skip(1).filter_map(recognize::by_name)
+}
+
+/// Finds the parts of all movements again.
+#[derive(Debug, Default)]
+pub(super) struct Roster {
+    parts: Vec<Entry>,
+}
+
+#[derive(Debug)]
+struct Entry {
+    part: Part,
+    instrument: Option<InstrumentId>,
+    solo: bool,
+    numbers: Vec<u8>,
+}
+
+impl Roster {
+    /// Adds the parts of a movement. Answers the permanent name of each, in the same order.
+    pub(super) fn add(&mut self, parts: &[(&PartHeader, &Seats)]) -> Vec<PartKey> {
+        let mut keys: Vec<PartKey> = Vec::with_capacity(parts.len());
+        for (idx, (header, seats)) in parts.iter().enumerate() {
+            let numbers = numbers_among(parts, idx);
+            let wanted = key(header, seats, &numbers);
+            let known = self.find(&wanted, header, seats, &numbers, parts, &keys);
+            let key = known.unwrap_or_else(|| {
+                let free = self.free_key(wanted, &keys);
+                self.insert(free.clone(), header, seats, numbers, keys.last());
+                free
+            });
+            self.note_doubles(&key, &seats.doubles);
+            keys.push(key);
+        }
+        keys
+    }
+
+    /// The parts of the work, in score order.
+    pub(super) fn into_parts(self) -> Vec<Part> {
+        self.parts.into_iter().map(|entry| entry.part).collect()
+    }
+
+    /// The place of a part.
+    pub(super) fn place(&self, key: &PartKey) -> Option<PartIdx> {
+        let place = self.parts.iter().position(|entry| entry.part.key == *key)?;
+        u16::try_from(place).ok().map(PartIdx)
+    }
+
+    /// Adds instruments that a part takes up.
+    pub(super) fn note_doubles(&mut self, key: &PartKey, doubles: &[InstrumentId]) {
+        let Some(entry) = self.parts.iter_mut().find(|entry| entry.part.key == *key) else {
+            return;
+        };
+        let Some(player) = entry.part.players.last_mut() else { return };
+        for double in doubles {
+            if *double != entry.part.instrument && !player.also.contains(double) {
+                player.also.push(*double);
+            }
+        }
+    }
+
+    fn find(
+        &self,
+        wanted: &PartKey,
+        header: &PartHeader,
+        seats: &Seats,
+        numbers: &[u8],
+        parts: &[(&PartHeader, &Seats)],
+        taken: &[PartKey],
+    ) -> Option<PartKey> {
+        let free = |entry: &&Entry| !taken.contains(&entry.part.key);
+        if let Some(entry) = self.parts.iter().find(|entry| entry.part.key == *wanted) {
+            return Some(entry.part.key.clone()).filter(|key| !taken.contains(key));
+        }
+        // "Piccolo" in one movement and "Piccolo 1" in another, where there is no second.
+        header.instrument?;
+        let alone = parts.iter().filter(|(other, _)| other.instrument == header.instrument).count();
+        let same =
+            |entry: &&Entry| entry.instrument == header.instrument && entry.solo == seats.solo;
+        let mut candidates = self.parts.iter().filter(same);
+        let (only, more) = (candidates.next()?, candidates.next());
+        let unnumbered = only.numbers.is_empty() || numbers.is_empty();
+        let fits = alone == 1 && more.is_none() && unnumbered && free(&only);
+        fits.then(|| only.part.key.clone())
+    }
+
+    fn free_key(&self, wanted: PartKey, taken: &[PartKey]) -> PartKey {
+        let used = |key: &PartKey| {
+            taken.contains(key) || self.parts.iter().any(|entry| entry.part.key == *key)
+        };
+        if !used(&wanted) {
+            return wanted;
+        }
+        let mut number = 2u32;
+        loop {
+            let key = PartKey(format!("{}-{number}", wanted.0));
+            if !used(&key) {
+                return key;
+            }
+            number += 1;
+        }
+    }
+
+    /// A new part stands behind the one that stands before it in its movement.
+    fn insert(
+        &mut self,
+        key: PartKey,
+        header: &PartHeader,
+        seats: &Seats,
+        numbers: Vec<u8>,
+        before: Option<&PartKey>,
+    ) {
+        let at = match before.and_then(|before| self.place(before)) {
+            Some(place) => place.idx() + 1,
+            None => 0,
+        };
+        let part = part(key, header, seats);
+        let (instrument, solo) = (header.instrument, seats.solo);
+        self.parts.insert(at.min(self.parts.len()), Entry { part, instrument, solo, numbers });
+    }
+}
+
+/// The numbers of a part: those in its name, else its place among several of the same instrument
+/// that all have none.
+fn numbers_among(parts: &[(&PartHeader, &Seats)], idx: usize) -> Vec<u8> {
+    let Some((header, seats)) = parts.get(idx) else { return Vec::new() };
+    let own = if seats.numbers.is_empty() { &seats.players } else { &seats.numbers };
+    if !own.is_empty() || header.instrument.is_none() {
+        return own.clone();
+    }
+    let same = |(other, theirs): &&(&PartHeader, &Seats)| {
+        other.instrument == header.instrument && theirs.solo == seats.solo
+    };
+    let alike: Vec<&(&PartHeader, &Seats)> = parts.iter().filter(same).collect();
+    if alike.len() < 2 || alike.iter().any(|(_, theirs)| !theirs.numbers.is_empty()) {
+        return Vec::new();
+    }
+    let place = parts.iter().take(idx).filter(same).count();
+    u8::try_from(place + 1).map(|number| vec![number]).unwrap_or_default()
+}
+
+fn key(header: &PartHeader, seats: &Seats, numbers: &[u8]) -> PartKey {
+    let mut key = match header.instrument {
+        Some(instrument) => match instrument.get().name {
+            // A section, unless it is a soloist's part.
+            "violin" if !seats.solo => String::from("violins"),
+            "viola" if !seats.solo => String::from("violas"),
+            "cello" if !seats.solo => String::from("cellos"),
+            "double bass" if !seats.solo => String::from("double-basses"),
+            name => slug(name),
+        },
+        None => {
+            let named = slug(&header.name);
+            if named.is_empty() { format!("part-{}", slug(&header.id)) } else { named }
+        }
+    };
+    if seats.solo {
+        key.push_str("-solo");
+    }
+    if header.instrument.is_some() {
+        for number in numbers {
+            key.push_str(&format!("-{number}"));
+        }
+    }
+    PartKey(key)
+}
+
+/// Lower case letters and figures, words joined by hyphens.
+fn slug(text: &str) -> String {
+    let folded = recognize::fold(text);
+    let words = folded.split(|letter: char| !letter.is_ascii_alphanumeric());
+    words.filter(|word| !word.is_empty()).collect::<Vec<_>>().join("-")
+}
+
+fn part(key: PartKey, header: &PartHeader, seats: &Seats) -> Part {
+    let instrument = header.instrument.unwrap_or_else(InstrumentId::unknown);
+    let catalog = instrument.get();
+    let capital = capitalized(catalog.name);
+    let name = match (header.name.is_empty(), header.instrument) {
+        (false, _) => header.name.clone(),
+        (true, Some(_)) => capital.clone(),
+        (true, None) => header.id.clone(),
+    };
+    let short = if header.short.is_empty() {
+        let numbers: Vec<String> = seats.numbers.iter().map(u8::to_string).collect();
+        match header.instrument {
+            Some(_) => format!("{} {}", catalog.short, numbers.join(".")).trim().to_owned(),
+            None => name.clone(),
+        }
+    } else {
+        header.short.clone()
+    };
+    let player = |name: String| Player { name, also: Vec::new() };
+    let players = if seats.players.len() < 2 {
+        vec![player(name.clone())]
+    } else {
+        let numbers = seats.players.iter().take(crate::part::PlayerSet::MAX_PLAYERS);
+        numbers.map(|number| player(format!("{capital} {number}"))).collect()
+    };
+    Part { key, name, short, instrument, players }
+}
+
+fn capitalized(name: &str) -> String {
+    let mut letters = name.chars();
+    match letters.next() {
+        Some(first) => first.to_uppercase().chain(letters).collect(),
+        None => String::new(),
+    }
+}

@@ -1,0 +1,3 @@
+//! Reading as a whole: small scores in a compact text, and what must come of them.
+
+mod corpus;

@@ -1,0 +1,413 @@
+//! From the texts of one part to markings, tempi, players and rehearsal marks.
+
+use super::dynamics::Sign;
+use super::sentence::{self, Piece, Reader, Sentence};
+use super::tempo;
+use super::vocabulary::{Meaning, TempoWord};
+use crate::diag::Code;
+use crate::event::{Device, DeviceGroup, MarkingKind, PlayersMark};
+use crate::import::raw::{Pos, RawMarking, RawPart, RawTempo, RawWords};
+use crate::instrument::{Family, InstrumentId};
+use crate::part::PlayerSet;
+use crate::score::TempoKind;
+use crate::time::Ticks;
+
+/// What is known about a part when its texts are read.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct PartFacts<'a> {
+    /// The instrument the part begins with.
+    pub(crate) instrument: Option<InstrumentId>,
+    /// Instruments that it takes up.
+    pub(crate) doubles: &'a [InstrumentId],
+    /// The numbers of the players in the part; empty when the part does not tell players apart.
+    pub(crate) players: &'a [u8],
+}
+
+/// Numbers of players that the texts of a part name, the highest; 2 if "a 2" or the like stands
+/// there; 0 if none.
+pub(crate) fn players_mentioned(part: &RawPart, family: Family) -> u8 {
+    let reader = Reader { family, doubles: &[] };
+    let mut most = 0;
+    for words in &part.words {
+        for piece in sentence::understand(&words.text, reader).pieces {
+            match piece {
+                Piece::Named(named) => {
+                    most = most.max(named.numbers.into_iter().max().unwrap_or(0))
+                }
+                Piece::Known(Meaning::Players(PlayersMark::All))
+                    if words.text.contains(['2', '3', '4']) =>
+                {
+                    most = most.max(2);
+                }
+                _ => {}
+            }
+        }
+    }
+    most
+}
+
+/// Turns the texts of a part into markings and tempi, which are added to it, sorted.
+pub(crate) fn resolve(part: &mut RawPart, facts: PartFacts<'_>) {
+    let words = join_split(std::mem::take(&mut part.words), facts);
+    let mut resolver = Resolver {
+        family: facts.instrument.map_or(Family::Other, |instrument| instrument.get().family),
+        facts,
+        part,
+        on: Vec::new(),
+        unknown: Vec::new(),
+    };
+    for words in words {
+        resolver.text(words);
+    }
+    resolver.report_unknown();
+    part.markings.sort_by_key(|marking| (marking.pos, marking.byte));
+    drop_repeated_devices(&mut part.markings);
+}
+
+/// Texts split over neighboring directions at one place ("con" and "sord.") are joined where that
+/// leaves fewer words unknown, or makes a phrase of two modifiers.
+fn join_split(words: Vec<RawWords>, facts: PartFacts<'_>) -> Vec<RawWords> {
+    let family = facts.instrument.map_or(Family::Other, |instrument| instrument.get().family);
+    let reader = Reader { family, doubles: facts.doubles };
+    let mut out: Vec<RawWords> = Vec::with_capacity(words.len());
+    for next in words {
+        let joins = out.last().filter(|last| {
+            last.pos == next.pos && last.staff == next.staff && !last.framed && !next.framed
+        });
+        let joined = joins.and_then(|last| {
+            let text = format!("{} {}", last.text, next.text);
+            let apart = [&last.text, &next.text].map(|text| sentence::understand(text, reader));
+            let joined = sentence::understand(&text, reader);
+            let unknown: usize = apart.iter().map(|sentence| sentence.unknown).sum();
+            let pieces: usize = apart.iter().map(|sentence| sentence.pieces.len()).sum();
+            let empty = apart.iter().any(|sentence| sentence.pieces.is_empty());
+            let better = joined.unknown < unknown
+                || joined.unknown == unknown && empty && joined.pieces.len() >= pieces;
+            better.then_some(text)
+        });
+        match (joined, out.last_mut()) {
+            (Some(text), Some(last)) => {
+                last.text = text;
+                last.end = last.end.or(next.end);
+                last.with_tempo |= next.with_tempo;
+                last.with_jump |= next.with_jump;
+                last.prominent |= next.prominent;
+            }
+            _ => out.push(next),
+        }
+    }
+    out
+}
+
+struct Resolver<'a, 'p> {
+    family: Family,
+    facts: PartFacts<'a>,
+    part: &'p mut RawPart,
+    /// Techniques that are on, so that "ord." ends what there is.
+    on: Vec<Device>,
+    /// Unknown texts with their first place and count.
+    unknown: Vec<(String, Pos, usize, u32)>,
+}
+
+impl Resolver<'_, '_> {
+    fn text(&mut self, words: RawWords) {
+        if self.rehearsal(&words) {
+            return;
+        }
+        let written = tempo::written_mark(&words.text);
+        let text = match &written {
+            Some((_, rest)) => rest.clone(),
+            None => words.text.clone(),
+        };
+        let reader = Reader { family: self.family, doubles: self.facts.doubles };
+        let sentence = sentence::understand(&text, reader);
+        if let Some((kind, _)) = &written {
+            self.tempo(&words, kind.clone(), &text);
+        }
+        if words.with_jump {
+            return;
+        }
+        let has_tempo = written.is_some() || words.with_tempo;
+        if self.tempo_words(&words, &text, &sentence, has_tempo) {
+            return;
+        }
+        if sentence.pieces.is_empty() {
+            if text.is_empty() || text.chars().all(|letter| !letter.is_alphanumeric()) {
+                return;
+            }
+            let modifiers_only = sentence.unknown == 0 && sentence.words > 0;
+            if modifiers_only {
+                self.push(&words, MarkingKind::Expression, PlayerSet::ALL);
+            } else {
+                self.unknown(&words);
+                self.push(&words, MarkingKind::Words, PlayerSet::ALL);
+            }
+            return;
+        }
+        let mut players = PlayerSet::ALL;
+        for piece in &sentence.pieces {
+            self.piece(&words, piece, &mut players);
+        }
+    }
+
+    /// Short framed texts are rehearsal marks.
+    fn rehearsal(&mut self, words: &RawWords) -> bool {
+        let mark = words.text.trim();
+        let short = mark.chars().count() <= 3 && mark.chars().all(char::is_alphanumeric);
+        if !words.framed || !short || mark.is_empty() {
+            return false;
+        }
+        let bars = &mut self.part.bars;
+        let idx = words.pos.bar as usize;
+        let behind =
+            bars.get(idx).is_some_and(|bar| words.pos.offset > 0 && words.pos.offset >= bar.length);
+        if let Some(bar) = bars.get_mut(idx + usize::from(behind)) {
+            bar.rehearsal.get_or_insert_with(|| mark.to_owned());
+        }
+        true
+    }
+
+    /// Texts that set the tempo. They are tempi as a whole: "Allegro con brio" has no second
+    /// meaning. Answers whether the text was one.
+    fn tempo_words(
+        &mut self,
+        words: &RawWords,
+        text: &str,
+        sentence: &Sentence,
+        has_tempo: bool,
+    ) -> bool {
+        let tempo_of = |piece: &Piece| match piece {
+            Piece::Known(Meaning::Tempo(word)) => Some(*word),
+            _ => None,
+        };
+        let first = sentence.pieces.first().and_then(tempo_of);
+        let any = sentence.pieces.iter().find_map(tempo_of);
+        let kind = match (first, any) {
+            (Some(TempoWord::Character), _) => {
+                let printed = has_tempo || words.prominent || sentence.compares;
+                if !printed {
+                    self.push(words, MarkingKind::Expression, PlayerSet::ALL);
+                    return true;
+                }
+                TempoKind::Term
+            }
+            (Some(TempoWord::Term), _) => match any_gradual(sentence) {
+                // "Più lento poco a poco" still changes at once unless it says by degrees.
+                Some(faster) if sentence.pieces.len() > 1 => {
+                    TempoKind::Gradual { faster, end: None }
+                }
+                _ => TempoKind::Term,
+            },
+            (_, Some(TempoWord::Gradual(faster))) => TempoKind::Gradual { faster, end: None },
+            (_, Some(TempoWord::ATempo)) => TempoKind::ATempo,
+            (_, Some(TempoWord::Primo)) => TempoKind::TempoPrimo,
+            _ => {
+                // Words beside a tempo are its words, even unknown ones, unless they mean
+                // something for the players.
+                if has_tempo && sentence.pieces.iter().all(is_expression) {
+                    if words.prominent && !text.is_empty() {
+                        self.tempo(words, TempoKind::Term, text);
+                    } else if sentence.unknown > 0 || !sentence.pieces.is_empty() {
+                        self.push(words, MarkingKind::Expression, PlayerSet::ALL);
+                    }
+                    return true;
+                }
+                return false;
+            }
+        };
+        self.tempo(words, kind, text);
+        // "Tempo I, arco" and "cresc. ed accel." say more than a tempo.
+        for piece in &sentence.pieces {
+            let mut players = PlayerSet::ALL;
+            if !matches!(piece, Piece::Known(Meaning::Tempo(_) | Meaning::Expression)) {
+                self.piece(words, piece, &mut players);
+            }
+        }
+        true
+    }
+
+    fn tempo(&mut self, words: &RawWords, kind: TempoKind, text: &str) {
+        let beside =
+            self.part.tempi.iter().any(|known| {
+                known.pos == words.pos && known.words == words.text && known.kind != kind
+            });
+        // A metronome mark in the same direction carries the words already.
+        if beside && kind == TempoKind::Term {
+            return;
+        }
+        self.part.tempi.push(RawTempo {
+            pos: words.pos,
+            end: words.end,
+            kind,
+            words: text.to_owned(),
+            byte: words.byte,
+        });
+    }
+
+    fn piece(&mut self, words: &RawWords, piece: &Piece, players: &mut PlayerSet) {
+        match piece {
+            Piece::Sign(Sign::Level(level)) => {
+                self.push(words, MarkingKind::Level(*level), *players);
+            }
+            Piece::Sign(Sign::Accent(then)) => {
+                self.push(words, MarkingKind::Accent { then: *then }, *players);
+            }
+            Piece::Instrument(instrument) => {
+                self.part.instruments.push((words.pos, *instrument));
+                self.push(words, MarkingKind::Instrument(*instrument), *players);
+            }
+            Piece::Named(named) => {
+                let known = self.facts.players;
+                let places = named
+                    .numbers
+                    .iter()
+                    .filter_map(|number| known.iter().position(|player| player == number));
+                let places: Vec<usize> = places.collect();
+                // A part for one player that prints its own number means nobody else.
+                *players = if known.len() < 2 || places.is_empty() {
+                    PlayerSet::ALL
+                } else {
+                    PlayerSet::of(places)
+                };
+                let mark = if named.solo { PlayersMark::Solo } else { PlayersMark::Named };
+                self.push(words, MarkingKind::Players(mark), *players);
+            }
+            Piece::Known(meaning) => self.meaning(words, *meaning, *players),
+        }
+    }
+
+    fn meaning(&mut self, words: &RawWords, meaning: Meaning, players: PlayerSet) {
+        match meaning {
+            Meaning::Device(device, on) => self.device(words, device, on, players),
+            Meaning::Open => {
+                self.device(words, Device::Mute, false, players);
+                self.device(words, Device::Stopped, false, players);
+            }
+            Meaning::Ordinary => {
+                let ends: Vec<Device> =
+                    self.on.iter().copied().filter(ends_with_ordinary).collect();
+                if ends.is_empty() {
+                    self.push(words, MarkingKind::Expression, players);
+                }
+                for device in ends {
+                    self.device(words, device, false, players);
+                }
+            }
+            Meaning::Growing(louder) => match words.end {
+                Some(end) if end > words.pos => {
+                    let kind = MarkingKind::Hairpin { louder, end: Ticks::ZERO, niente: false };
+                    self.push_to(words, kind, players, Some(end));
+                }
+                _ => self.push(words, MarkingKind::Growing { louder }, players),
+            },
+            Meaning::Players(mark) => self.push(words, MarkingKind::Players(mark), players),
+            Meaning::Change | Meaning::Filler => {}
+            Meaning::Tempo(_) | Meaning::Expression => {
+                let last = self.part.markings.last();
+                let said = last.is_some_and(|last| {
+                    last.byte == words.byte && last.kind == MarkingKind::Expression
+                });
+                if !said {
+                    self.push(words, MarkingKind::Expression, players);
+                }
+            }
+        }
+    }
+
+    fn device(&mut self, words: &RawWords, device: Device, on: bool, players: PlayerSet) {
+        self.on.retain(|known| *known != device);
+        if on {
+            if device.group() != DeviceGroup::Alone {
+                self.on.retain(|known| known.group() != device.group());
+            }
+            self.on.push(device);
+        }
+        self.push(words, MarkingKind::Device { device, on }, players);
+        // The bow ends the wood as it ends plucking.
+        if device == Device::Plucked && !on && self.on.contains(&Device::Wood) {
+            self.device(words, Device::Wood, false, players);
+        }
+    }
+
+    fn push(&mut self, words: &RawWords, kind: MarkingKind, players: PlayerSet) {
+        self.push_to(words, kind, players, None);
+    }
+
+    fn push_to(
+        &mut self,
+        words: &RawWords,
+        kind: MarkingKind,
+        players: PlayerSet,
+        end: Option<Pos>,
+    ) {
+        self.part.markings.push(RawMarking {
+            pos: words.pos,
+            end,
+            staff: words.staff,
+            voice: words.voice,
+            players,
+            kind,
+            words: words.text.clone(),
+            byte: words.byte,
+        });
+    }
+
+    fn unknown(&mut self, words: &RawWords) {
+        let known = self.unknown.iter_mut().find(|(text, ..)| *text == words.text);
+        match known {
+            Some((.., count)) => *count += 1,
+            None => self.unknown.push((words.text.clone(), words.pos, words.byte, 1)),
+        }
+    }
+
+    /// One finding for each unknown text of the part.
+    fn report_unknown(&mut self) {
+        for (text, pos, byte, count) in std::mem::take(&mut self.unknown) {
+            self.part.log.add(Code::WordsUnknown, pos, byte, || match count {
+                1 => format!("\"{text}\" is not known"),
+                count => format!("\"{text}\" is not known (here and {} times more)", count - 1),
+            });
+        }
+    }
+}
+
+fn is_expression(piece: &Piece) -> bool {
+    matches!(piece, Piece::Known(Meaning::Expression | Meaning::Tempo(_)))
+}
+
+fn any_gradual(sentence: &Sentence) -> Option<bool> {
+    sentence.pieces.iter().find_map(|piece| match piece {
+        Piece::Known(Meaning::Tempo(TempoWord::Gradual(faster))) => Some(*faster),
+        _ => None,
+    })
+}
+
+/// Whether "ord." ends a technique. A mute stays where it is, and so does a plucked string.
+fn ends_with_ordinary(device: &Device) -> bool {
+    !matches!(device, Device::Mute | Device::Plucked | Device::Muffled | Device::LetRing)
+}
+
+/// A technique that words and a playback attribute both state at one place is one marking: the one
+/// with the words stays.
+fn drop_repeated_devices(markings: &mut Vec<RawMarking>) {
+    let device = |marking: &RawMarking| match marking.kind {
+        MarkingKind::Device { device, on } => Some((device, on)),
+        _ => None,
+    };
+    let mut drop = vec![false; markings.len()];
+    for (idx, marking) in markings.iter().enumerate() {
+        let Some(kind) = device(marking).filter(|_| marking.words.is_empty()) else { continue };
+        let before = markings.get(..idx).unwrap_or_default().iter().rev();
+        let after = markings.get(idx + 1..).unwrap_or_default().iter();
+        let here = |other: &&RawMarking| other.pos == marking.pos;
+        let said = before
+            .take_while(here)
+            .chain(after.take_while(here))
+            .any(|other| device(other) == Some(kind) && !other.words.is_empty());
+        if let Some(flag) = drop.get_mut(idx) {
+            *flag = said;
+        }
+    }
+    let mut flags = drop.into_iter();
+    markings.retain(|_| !flags.next().unwrap_or(false));
+}

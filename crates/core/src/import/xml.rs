@@ -1,0 +1,240 @@
+//! The XML side: guarded parsing, line numbers from byte positions, and small helpers on nodes.
+//!
+//! Knows nothing about music.
+
+use super::error::{ImportError, Spot};
+use super::limits::{MAX_DEPTH, MAX_NODES};
+use roxmltree::{Document, ParsingOptions};
+
+/// A node of the tree.
+pub(super) type Node<'a, 'i> = roxmltree::Node<'a, 'i>;
+
+/// The text of one document with its name and its lines.
+#[derive(Debug)]
+pub(super) struct Sheet<'a> {
+    /// The file, without folders.
+    pub(super) file: &'a str,
+    /// The entry of the archive, or the file again.
+    pub(super) entry: &'a str,
+    /// The decoded text.
+    pub(super) text: &'a str,
+    /// Byte positions at which lines begin, ascending; the first is 0.
+    line_starts: Vec<u32>,
+}
+
+impl<'a> Sheet<'a> {
+    /// The sheet of a text shorter than 4 GB.
+    pub(super) fn new(file: &'a str, entry: &'a str, text: &'a str) -> Self {
+        let breaks = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
+        let starts = breaks.map(|(at, _)| u32::try_from(at + 1).unwrap_or(u32::MAX));
+        let line_starts = std::iter::once(0).chain(starts).collect();
+        Self { file, entry, text, line_starts }
+    }
+
+    /// The 1-based line of a byte position.
+    pub(super) fn line(&self, byte: usize) -> u32 {
+        self.line_starts.partition_point(|start| *start as usize <= byte) as u32
+    }
+
+    /// The 1-based line and the 1-based column, in characters, of a byte position.
+    pub(super) fn line_column(&self, byte: usize) -> (u32, u32) {
+        let line = self.line(byte);
+        let start = self.line_starts.get((line as usize).saturating_sub(1)).copied().unwrap_or(0);
+        let before = self.text.get(start as usize..byte).unwrap_or_default();
+        (line, u32::try_from(before.chars().count() + 1).unwrap_or(u32::MAX))
+    }
+
+    /// The place of a byte position.
+    pub(super) fn spot(&self, byte: usize) -> Spot {
+        let (line, column) = self.line_column(byte);
+        let file = self.file.to_owned();
+        Spot { file, entry: self.entry.to_owned(), line, column }
+    }
+
+    /// Parses the text.
+    ///
+    /// # Errors
+    /// Entities are declared, elements are nested too deeply, the document has too many nodes, or
+    /// it is not well-formed.
+    pub(super) fn parse(&self) -> Result<Document<'a>, ImportError> {
+        if let Some(at) = entity_declaration(self.text) {
+            return Err(ImportError::Entities { spot: self.spot(at) });
+        }
+        self.check_depth()?;
+        Document::parse_with_options(self.text, options()).map_err(|error| match error {
+            roxmltree::Error::NodesLimitReached => ImportError::TooLarge {
+                file: self.file.to_owned(),
+                what: String::from("the document has too many elements"),
+                limit: MAX_NODES.to_string(),
+            },
+            error => {
+                let at = error.pos();
+                let file = self.file.to_owned();
+                let entry = self.entry.to_owned();
+                let spot = Spot { file, entry, line: at.row, column: at.col };
+                ImportError::Xml { cause: plain_cause(&error), spot }
+            }
+        })
+    }
+
+    /// Nesting is counted in the bytes, before a tree exists: every later walk may then assume a
+    /// bounded depth.
+    fn check_depth(&self) -> Result<(), ImportError> {
+        let bytes = self.text.as_bytes();
+        let mut depth = 0usize;
+        let mut at = 0;
+        while let Some(found) = bytes.get(at..).and_then(|rest| memchr(b'<', rest)) {
+            at += found + 1;
+            match bytes.get(at) {
+                Some(b'/') => depth = depth.saturating_sub(1),
+                Some(b'!' | b'?') | None => {}
+                Some(_) => {
+                    let Some(end) = bytes.get(at..).and_then(|rest| memchr(b'>', rest)) else {
+                        break;
+                    };
+                    // A ">" inside an attribute ends the search early; that can only make an
+                    // element look open that is not, by one.
+                    let empty = bytes.get(at + end - 1) == Some(&b'/');
+                    depth += usize::from(!empty);
+                    at += end;
+                    if depth > MAX_DEPTH {
+                        return Err(ImportError::TooLarge {
+                            file: self.file.to_owned(),
+                            what: format!(
+                                "elements are nested too deeply at line {}",
+                                self.line(at)
+                            ),
+                            limit: MAX_DEPTH.to_string(),
+                        });
+                    }
+                }
+            }
+        }
+        Ok(())
+    }
+}
+
+fn options<'i>() -> ParsingOptions<'i> {
+    ParsingOptions { allow_dtd: true, nodes_limit: MAX_NODES, ..ParsingOptions::default() }
+}
+
+/// Parses a small document of the container.
+pub(super) fn parse_plain(text: &str) -> Result<Document<'_>, ImportError> {
+    Sheet::new("", "", text).parse()
+}
+
+/// The position of an entity declaration in the head of the document, if there is one.
+fn entity_declaration(text: &str) -> Option<usize> {
+    // Only a document type can declare entities, and it stands before the root element.
+    text.find("<!DOCTYPE")?;
+    text.find("<!ENTITY")
+}
+
+fn plain_cause(error: &roxmltree::Error) -> String {
+    match error {
+        roxmltree::Error::UnclosedRootNode | roxmltree::Error::UnexpectedEndOfStream => {
+            String::from("it ends before it is complete")
+        }
+        roxmltree::Error::NoRootNode => String::from("there is no element in it"),
+        other => {
+            // The position is given apart, so it is cut from the sentence.
+            let text = other.to_string();
+            text.split(" at ").next().unwrap_or(&text).to_owned()
+        }
+    }
+}
+
+fn memchr(needle: u8, haystack: &[u8]) -> Option<usize> {
+    haystack.iter().position(|byte| *byte == needle)
+}
+
+/// The name of an element; empty for texts and comments.
+pub(super) fn name<'a>(node: Node<'a, '_>) -> &'a str {
+    node.tag_name().name()
+}
+
+/// The child elements.
+pub(super) fn elements<'a, 'i: 'a>(node: Node<'a, 'i>) -> impl Iterator<Item = Node<'a, 'i>> {
+    node.children().filter(Node::is_element)
+}
+
+/// The first child element with this name.
+pub(super) fn child<'a, 'i: 'a>(node: Node<'a, 'i>, wanted: &str) -> Option<Node<'a, 'i>> {
+    elements(node).find(|node| name(*node) == wanted)
+}
+
+/// The text of an element without the space around it.
+pub(super) fn text<'a>(node: Node<'a, '_>) -> &'a str {
+    node.text().unwrap_or_default().trim()
+}
+
+/// The text of the first child element with this name; `None` if it is missing or empty.
+pub(super) fn child_text<'a, 'i: 'a>(node: Node<'a, 'i>, wanted: &str) -> Option<&'a str> {
+    child(node, wanted).map(text).filter(|text| !text.is_empty())
+}
+
+/// Whether an attribute says "yes".
+pub(super) fn says_yes(node: Node<'_, '_>, attribute: &str) -> bool {
+    node.attribute(attribute) == Some("yes")
+}
+
+/// A decimal number as a fraction: `"2"` is 2/1, `"1.5"` is 15/10. At most nine decimals are read,
+/// further ones are dropped; `None` if it is no number or does not fit.
+pub(super) fn decimal(text: &str) -> Option<(i64, i64)> {
+    let text = text.trim();
+    if let Ok(whole) = text.parse::<i64>() {
+        return Some((whole, 1));
+    }
+    let (negative, digits) = match text.strip_prefix('-') {
+        Some(rest) => (true, rest),
+        None => (false, text.strip_prefix('+').unwrap_or(text)),
+    };
+    let (whole, part) = digits.split_once('.')?;
+    let plain = |s: &str| s.bytes().all(|byte| byte.is_ascii_digit());
+    if !plain(whole) || !plain(part) || (whole.is_empty() && part.is_empty()) {
+        return None;
+    }
+    let part = part.get(..part.len().min(9))?.trim_end_matches('0');
+    let den = 10i64.checked_pow(u32::try_from(part.len()).ok()?)?;
+    let whole: i64 = if whole.is_empty() { 0 } else { whole.parse().ok()? };
+    let part: i64 = if part.is_empty() { 0 } else { part.parse().ok()? };
+    let num = whole.checked_mul(den)?.checked_add(part)?;
+    Some((if negative { -num } else { num }, den))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn positions_are_lines_and_columns_of_characters() {
+        let sheet = Sheet::new("a.xml", "a.xml", "<a>\n é<b/>\n</a>");
+        let at = sheet.text.find("<b").unwrap();
+        assert_eq!(sheet.line_column(at), (2, 3));
+        assert_eq!(sheet.line_column(0), (1, 1));
+        assert_eq!(sheet.spot(at).to_string(), "a.xml:2:3");
+    }
+
+    #[test]
+    fn dangerous_documents_are_refused_before_a_tree_exists() {
+        let bomb = "<!DOCTYPE a [<!ENTITY x \"y\">]><a>&x;</a>";
+        assert!(matches!(parse_plain(bomb), Err(ImportError::Entities { .. })));
+        let deep = "<a>".repeat(MAX_DEPTH + 1);
+        assert!(matches!(parse_plain(&deep), Err(ImportError::TooLarge { .. })));
+        let error = parse_plain("<a>\n<b></a>").unwrap_err();
+        assert!(matches!(&error, ImportError::Xml { spot, .. } if spot.line == 2), "{error}");
+        assert!(parse_plain("<!DOCTYPE a PUBLIC \"x\" \"y\"><a/>").is_ok());
+        assert!(parse_plain("").is_err());
+    }
+
+    #[test]
+    fn decimals_are_exact_fractions() {
+        assert_eq!(decimal("12"), Some((12, 1)));
+        assert_eq!(decimal("1.50"), Some((15, 10)));
+        assert_eq!(decimal("-.5"), Some((-5, 10)));
+        assert_eq!(decimal("1.3333333333"), Some((1_333_333_333, 1_000_000_000)));
+        for text in ["", ".", "x", "1e3", "1.2.3", "99999999999999999999", "--1"] {
+            assert_eq!(decimal(text), None, "{text}");
+        }
+    }
+}

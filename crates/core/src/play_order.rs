@@ -1,0 +1,1 @@
+//! The played order of a movement: repeats, endings and jumps unrolled, cuts taken out.
