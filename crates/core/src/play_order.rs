@@ -1,1 +1,460 @@
-//! The played order of a movement: repeats, endings and jumps unrolled, cuts taken out.
+//! The played order of a movement: repeats, endings and jumps unrolled into spans of bars, with the
+//! repeats left out and the bars cut that the plan says.
+//!
+//! Written order is the truth; this is derived from it and never stored. After a jump (da capo, dal
+//! segno) repeats are not taken again and the last ending is played (common practice). The walk
+//! always ends, whatever the file says.
+
+use crate::bar::{Bar, BarIndex, Barline, Jump};
+use crate::basis::MovementPlan;
+use crate::score::Movement;
+use std::fmt;
+
+/// The most bars that one movement may have when played.
+const MAX_PLAYED: usize = 2_000_000;
+
+/// Repeats or jumps that do not fit together, and the bar where that shows.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct OrderProblem {
+    /// Where.
+    pub bar: BarIndex,
+    /// What.
+    pub kind: OrderProblemKind,
+}
+
+/// What does not fit.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum OrderProblemKind {
+    /// Dal segno without a segno; the jump goes to the beginning.
+    NoSegno,
+    /// To coda without a coda; play goes straight on.
+    NoCoda,
+    /// No ending has the number of this pass; play goes on behind the endings.
+    NoEnding(u32),
+    /// A jump without a fine; play goes to a thick barline inside the movement, or to the end.
+    NoFine,
+    /// The order never ends, or is longer than anything playable; it was cut off.
+    TooLong,
+}
+
+impl fmt::Display for OrderProblem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.kind {
+            OrderProblemKind::NoSegno => {
+                f.write_str("a jump to the segno, but there is no segno; it goes to the beginning")
+            }
+            OrderProblemKind::NoCoda => {
+                f.write_str("a jump to the coda, but there is no coda; play goes straight on")
+            }
+            OrderProblemKind::NoEnding(pass) => {
+                write!(f, "no ending is marked for pass {pass}; play goes on behind the endings")
+            }
+            OrderProblemKind::NoFine => f.write_str(
+                "a jump back, but nothing says where to end; play goes to the thick barline or the end",
+            ),
+            OrderProblemKind::TooLong => {
+                f.write_str("the repeats and jumps do not come to an end; the order was cut off")
+            }
+        }
+    }
+}
+
+/// The bars in the order in which they are played, as inclusive spans of consecutive bars, and what
+/// did not fit. Every bar of every span exists. Empty if the movement has no bars.
+pub fn play_order(
+    movement: &Movement,
+    plan: &MovementPlan,
+) -> (Vec<(BarIndex, BarIndex)>, Vec<OrderProblem>) {
+    let mut walk = Walk {
+        bars: movement.bars.as_slice(),
+        plan,
+        played: Vec::new(),
+        n_played: 0,
+        sections: Vec::new(),
+        open_from: 0,
+        open_pass: 1,
+        jumped: false,
+        jumps_taken: Vec::new(),
+        problems: Vec::new(),
+    };
+    walk.run();
+    (walk.played, walk.problems)
+}
+
+/// A repeated section that is being played.
+struct Section {
+    start: usize,
+    /// 1 the first time.
+    pass: u32,
+}
+
+struct Walk<'a> {
+    bars: &'a [Bar],
+    plan: &'a MovementPlan,
+    played: Vec<(BarIndex, BarIndex)>,
+    n_played: usize,
+    /// Open sections that began with a repeat sign, the innermost last.
+    sections: Vec<Section>,
+    /// Where a repeat without a beginning goes back to: the start, or behind the last repeat.
+    open_from: usize,
+    /// The pass of that section.
+    open_pass: u32,
+    /// A jump has been taken.
+    jumped: bool,
+    jumps_taken: Vec<usize>,
+    problems: Vec<OrderProblem>,
+}
+
+impl Walk<'_> {
+    fn run(&mut self) {
+        let mut at = 0;
+        let mut steps = 0;
+        while let Some(bar) = self.bars.get(at) {
+            steps += 1;
+            if self.n_played >= MAX_PLAYED || steps > 4 * MAX_PLAYED {
+                self.problem(at, OrderProblemKind::TooLong);
+                return;
+            }
+            if bar.flow.repeat_start && self.sections.last().is_none_or(|s| s.start != at) {
+                self.sections.push(Section { start: at, pass: 1 });
+            }
+            if let Some(behind) = self.cut_end(at) {
+                at = behind;
+                continue;
+            }
+            if self.begins_ending(at) && !self.ending_is_due(at) {
+                let behind = self.ending_end(at);
+                if !self.begins_ending(behind) {
+                    self.problem(at, OrderProblemKind::NoEnding(self.pass()));
+                    self.close_section(behind);
+                }
+                at = behind;
+                continue;
+            }
+            self.play(at);
+            match self.next(at, bar) {
+                Some(next) => at = next,
+                None => return,
+            }
+        }
+    }
+
+    fn play(&mut self, at: usize) {
+        self.n_played += 1;
+        let bar = BarIndex::from(at);
+        match self.played.last_mut() {
+            Some((_, last)) if last.idx() + 1 == at => *last = bar,
+            _ => self.played.push((bar, bar)),
+        }
+    }
+
+    /// Where play goes after a bar; `None` at the end.
+    fn next(&mut self, at: usize, bar: &Bar) -> Option<usize> {
+        let flow = &bar.flow;
+        if self.jumped && (flow.fine || self.ends_here_for_want_of_fine(at, bar)) {
+            return None;
+        }
+        if self.jumped && flow.to_coda {
+            match self.coda(at) {
+                Some(coda) => {
+                    self.sections.clear();
+                    return Some(coda);
+                }
+                None => self.problem(at, OrderProblemKind::NoCoda),
+            }
+        }
+        if let Some(times) = flow.repeat_end {
+            if let Some(start) = self.repeat(at, times) {
+                return Some(start);
+            }
+            self.close_section(at + 1);
+        } else if !flow.endings.is_empty() && self.leaves_endings(at) {
+            self.close_section(at + 1);
+        }
+        if let Some(jump) = flow.jump
+            && !self.jumps_taken.contains(&at)
+        {
+            return Some(self.jump(at, jump));
+        }
+        Some(at + 1)
+    }
+
+    /// The start of the section if it is to be played again.
+    fn repeat(&mut self, at: usize, times: u32) -> Option<usize> {
+        if self.jumped || self.plan.repeats_left.contains(&BarIndex::from(at)) {
+            return None;
+        }
+        let endings = self.bars.get(at).map(|bar| bar.flow.endings.as_slice()).unwrap_or_default();
+        let times = if endings.is_empty() { times } else { self.last_ending_number(at).max(1) };
+        // A single bracket over the repeat, "1." without a "2.", is played the stated times.
+        let times = if endings == [1] { times.max(2) } else { times };
+        if let Some(section) = self.sections.last_mut() {
+            if section.pass >= times {
+                return None;
+            }
+            section.pass += 1;
+            return Some(section.start);
+        }
+        if self.open_pass >= times {
+            return None;
+        }
+        self.open_pass += 1;
+        Some(self.open_from)
+    }
+
+    /// The innermost section is over; what follows begins at `next`.
+    fn close_section(&mut self, next: usize) {
+        self.sections.pop();
+        self.open_from = next;
+        self.open_pass = 1;
+    }
+
+    fn pass(&self) -> u32 {
+        self.sections.last().map_or(self.open_pass, |section| section.pass)
+    }
+
+    fn jump(&mut self, at: usize, jump: Jump) -> usize {
+        self.jumps_taken.push(at);
+        self.jumped = true;
+        self.sections.clear();
+        self.open_pass = 1;
+        let segno = |bar: &Bar| bar.flow.segno;
+        let target = match jump {
+            Jump::DaCapo => 0,
+            Jump::DalSegno => {
+                let before = self.bars.iter().take(at + 1).rposition(segno);
+                let anywhere = || self.bars.iter().position(segno);
+                before.or_else(anywhere).unwrap_or_else(|| {
+                    self.problem(at, OrderProblemKind::NoSegno);
+                    0
+                })
+            }
+        };
+        let has_way_out = self.bars.iter().any(|bar| bar.flow.fine || bar.flow.to_coda);
+        if !has_way_out {
+            self.problem(at, OrderProblemKind::NoFine);
+        }
+        self.open_from = target;
+        target
+    }
+
+    /// A jump without a fine ends at a thick barline that stands inside the movement before the
+    /// jump: a minuet before its trio.
+    fn ends_here_for_want_of_fine(&self, at: usize, bar: &Bar) -> bool {
+        let has_way_out = self.bars.iter().any(|bar| bar.flow.fine || bar.flow.to_coda);
+        let before_jump = self.jumps_taken.first().is_some_and(|jump| at < *jump);
+        !has_way_out && before_jump && bar.barline == Barline::Final
+    }
+
+    /// The coda after a bar, else the first anywhere.
+    fn coda(&self, at: usize) -> Option<usize> {
+        let coda = |bar: &Bar| bar.flow.coda;
+        let after = self.bars.iter().skip(at + 1).position(coda).map(|idx| idx + at + 1);
+        after.or_else(|| self.bars.iter().position(coda))
+    }
+
+    fn endings(&self, at: usize) -> &[u32] {
+        self.bars.get(at).map(|bar| bar.flow.endings.as_slice()).unwrap_or_default()
+    }
+
+    /// Whether an ending begins at a bar.
+    fn begins_ending(&self, at: usize) -> bool {
+        let here = self.endings(at);
+        let before = at.checked_sub(1).map(|before| self.endings(before)).unwrap_or_default();
+        !here.is_empty() && here != before
+    }
+
+    /// The first bar behind the ending that begins at a bar.
+    fn ending_end(&self, at: usize) -> usize {
+        let here = self.endings(at);
+        (at + 1..self.bars.len()).find(|idx| self.endings(*idx) != here).unwrap_or(self.bars.len())
+    }
+
+    /// The first and the last bar of the endings that a bar belongs to.
+    fn group(&self, at: usize) -> (usize, usize) {
+        let outside = |idx: &usize| self.endings(*idx).is_empty();
+        let from = (0..at).rev().find(outside).map_or(0, |idx| idx + 1);
+        let to = (at..self.bars.len()).find(outside).map_or(self.bars.len(), |idx| idx);
+        // Endings whose numbers start again belong to another section.
+        let mut start = from;
+        for idx in from + 1..=at {
+            let (here, before) = (self.endings(idx), self.endings(idx - 1));
+            if here != before && here.first() < before.first() {
+                start = idx;
+            }
+        }
+        let falls = |idx: &usize| {
+            let (here, before) = (self.endings(*idx), self.endings(*idx - 1));
+            here != before && here.first() < before.first()
+        };
+        let end = (at + 1..to).find(falls).unwrap_or(to);
+        (start, end.saturating_sub(1))
+    }
+
+    fn last_ending_number(&self, at: usize) -> u32 {
+        let (from, to) = self.group(at);
+        (from..=to).flat_map(|idx| self.endings(idx)).copied().max().unwrap_or(0)
+    }
+
+    /// Whether the ending that begins at a bar belongs to this pass.
+    fn ending_is_due(&self, at: usize) -> bool {
+        let (from, to) = self.group(at);
+        let left = |idx: usize| {
+            let repeat = self.bars.get(idx).is_some_and(|bar| bar.flow.repeat_end.is_some());
+            repeat && self.plan.repeats_left.contains(&BarIndex::from(idx))
+        };
+        let wanted = if self.jumped || (from..=to).any(left) {
+            self.last_ending_number(at)
+        } else {
+            self.pass()
+        };
+        self.endings(at).contains(&wanted)
+    }
+
+    /// Whether a bar is the last of its group of endings, or the last of an ending that has the
+    /// last number.
+    fn leaves_endings(&self, at: usize) -> bool {
+        let (_, to) = self.group(at);
+        to == at
+    }
+
+    /// The first bar behind a cut that covers a bar.
+    fn cut_end(&self, at: usize) -> Option<usize> {
+        let bar = BarIndex::from(at);
+        let cut = self.plan.cuts.iter().find(|(from, to)| (*from..=*to).contains(&bar));
+        cut.map(|(_, to)| to.idx().max(at) + 1)
+    }
+
+    fn problem(&mut self, at: usize, kind: OrderProblemKind) {
+        let problem = OrderProblem { bar: BarIndex::from(at), kind };
+        if !self.problems.contains(&problem) {
+            self.problems.push(problem);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bar::{BarFlow, BarTable};
+    use crate::meter::Meter;
+    use crate::time::Ticks;
+
+    /// A movement from words, one a bar: `|:` repeat start, `:|` end (`:|3` three times), `1.` an
+    /// ending, `]` its stop, `S` segno, `C` coda, `DC`, `DS`, `toC`, `fine`, `||` a final barline,
+    /// joined by commas; `-` for nothing.
+    fn movement(text: &str) -> Movement {
+        let mut bars = Vec::new();
+        for word in text.split_whitespace() {
+            let mut flow = BarFlow::default();
+            let mut barline = Barline::Single;
+            for sign in word.split(',') {
+                match sign {
+                    "|:" => flow.repeat_start = true,
+                    "S" => flow.segno = true,
+                    "C" => flow.coda = true,
+                    "DC" => flow.jump = Some(Jump::DaCapo),
+                    "DS" => flow.jump = Some(Jump::DalSegno),
+                    "toC" => flow.to_coda = true,
+                    "fine" => flow.fine = true,
+                    "||" => barline = Barline::Final,
+                    "]" => flow.ending_stops = true,
+                    "-" => {}
+                    sign if sign.starts_with(":|") => {
+                        flow.repeat_end = Some(sign[2..].parse().unwrap_or(2));
+                    }
+                    ending => {
+                        let numbers = ending.split('.').filter(|number| !number.is_empty());
+                        flow.endings = numbers.map(|number| number.parse().unwrap()).collect();
+                    }
+                }
+            }
+            bars.push(Bar {
+                start: Ticks::ZERO,
+                length: Ticks(4),
+                nominal: Ticks(4),
+                meter: Meter::simple(4, 4),
+                label: String::new(),
+                pickup: false,
+                continues: false,
+                rehearsal: None,
+                barline,
+                flow,
+                line: 0,
+            });
+        }
+        Movement { bars: BarTable::new(bars), ..Movement::default() }
+    }
+
+    fn order(text: &str, plan: &MovementPlan) -> (String, usize) {
+        let (spans, problems) = play_order(&movement(text), plan);
+        let spans: Vec<String> =
+            spans.iter().map(|(from, to)| format!("{}-{}", from.0, to.0)).collect();
+        (spans.join(" "), problems.len())
+    }
+
+    #[track_caller]
+    fn check(text: &str, expected: &str) {
+        assert_eq!(order(text, &MovementPlan::default()), (expected.to_owned(), 0), "{text}");
+    }
+
+    /// MusicXML 4.0, `repeat` ("times"), `ending`; jumps: the `sound` element's documentation.
+    #[test]
+    fn repeats_and_endings_unroll() {
+        check("- - -", "0-2");
+        check("- :| -", "0-1 0-2");
+        check("- |: :| -", "0-2 1-3");
+        check("|: :|3 -", "0-1 0-1 0-2");
+        check("|: 1.,:| 2. -", "0-1 0-0 2-3");
+        check("|: 1.2.,:| 3.,] -", "0-1 0-1 0-0 2-3");
+        check("|: 1. 1.,:| 2. 2. -", "0-2 0-0 3-5");
+        check("|: - :| |: - :|", "0-2 0-5 3-5");
+        check("|: |: :| - :|", "0-2 1-4 0-2 1-4");
+    }
+
+    #[test]
+    fn jumps_follow_common_practice() {
+        check("- fine - DC", "0-3 0-1");
+        check("- S - toC DS C -", "0-4 1-3 5-6");
+        check("|: :| fine - DC", "0-1 0-4 0-2");
+        check("|: 1.,:| 2.,] fine DC", "0-1 0-0 2-4 0-0 2-3");
+        check("- toC - DC C", "0-3 0-1 4-4");
+    }
+
+    #[test]
+    fn what_does_not_fit_is_said_and_ends() {
+        let plan = MovementPlan::default();
+        assert_eq!(order("- - DS", &plan).1, 2);
+        assert_eq!(order("- toC fine DC", &plan), (String::from("0-3 0-2"), 1));
+        assert_eq!(order("- || - DC", &plan), (String::from("0-3 0-1"), 1));
+        assert_eq!(order("- DC -", &plan), (String::from("0-1 0-2"), 1));
+        assert_eq!(order("|: 1.,:| 3. -", &plan).0, "0-1 0-0 3-3");
+        assert_eq!(order("", &plan), (String::new(), 0));
+    }
+
+    #[test]
+    fn the_plan_leaves_repeats_and_cuts_bars() {
+        let bar = |idx: u32| BarIndex(idx);
+        let left = MovementPlan { repeats_left: vec![bar(1)], ..MovementPlan::default() };
+        assert_eq!(order("|: :| -", &left).0, "0-2");
+        assert_eq!(order("|: 1.,:| 2. -", &left).0, "0-0 2-3");
+        let cut = MovementPlan { cuts: vec![(bar(1), bar(2))], ..MovementPlan::default() };
+        assert_eq!(order("- - - -", &cut).0, "0-0 3-3");
+        assert_eq!(order("- |: - :| -", &cut).0, "0-0 3-3 3-4");
+        let all = MovementPlan { cuts: vec![(bar(0), bar(9))], ..MovementPlan::default() };
+        assert_eq!(order("- - -", &all).0, "");
+    }
+
+    quickcheck::quickcheck! {
+        /// Whatever the signs: the walk ends, and only bars that exist are played.
+        fn any_signs_give_an_order(signs: Vec<u8>) -> bool {
+            let words = ["-", "|:", ":|", ":|3", "1.,:|", "2.", "S", "C", "DC", "DS", "toC", "fine"];
+            let text: Vec<&str> =
+                signs.iter().take(40).map(|sign| words[usize::from(*sign) % words.len()]).collect();
+            let movement = movement(&text.join(" "));
+            let (spans, _) = play_order(&movement, &MovementPlan::default());
+            let last = movement.bars.len();
+            spans.iter().all(|(from, to)| from <= to && to.idx() < last)
+        }
+    }
+}

@@ -11,9 +11,11 @@ use super::words::resolve::{self, PartFacts};
 use super::xml::Sheet;
 use super::{Import, InputFile, bars, fingerprint, movements};
 use crate::bar::{BarIndex, BarTable, MovementId};
+use crate::basis::MovementPlan;
 use crate::diag::{Code, Diagnostic, Place};
 use crate::instrument::Family;
 use crate::part::PartKey;
+use crate::play_order::play_order;
 use crate::score::{Movement, PartMusic, Score, Source, TempoKind};
 use crate::time::{Resolution, Ticks};
 use std::ops::Range;
@@ -83,6 +85,7 @@ impl Work {
             let movement =
                 Movement { id, title, source, resolution, bars, tempi, keys, music: Vec::new() };
             report_tempo(&movement, range, &mut log);
+            report_order(&movement, range, &mut log);
             self.movements.push((movement, music));
         }
         self.collect(sheet, raw, log, &ranges, first);
@@ -218,6 +221,18 @@ fn report_missing_bars(parts: &mut [RawPart], range: &Range<usize>) {
                 format!("the part has {missing} bars less than the longest; it is silent there");
             part.log.add_general(Code::BarsMissing, Some(byte), message);
         }
+    }
+}
+
+/// Repeats and jumps that do not fit together.
+fn report_order(movement: &Movement, range: &Range<usize>, log: &mut Log) {
+    let (_, problems) = play_order(movement, &MovementPlan::default());
+    for problem in problems {
+        let bar = u32::try_from(range.start + problem.bar.idx()).unwrap_or(u32::MAX);
+        let pos = Some(super::raw::Pos { bar, offset: 0 });
+        let message = problem.to_string();
+        let code = Code::OrderUnclear;
+        log.findings.push(Finding { code, pos, byte: None, message, hint: None });
     }
 }
 
