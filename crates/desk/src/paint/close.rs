@@ -5,6 +5,7 @@ use super::geometry::{Layout, PartRow, View};
 use super::glyphs;
 use super::pens::{fitted, music, text};
 use barloom_core::event::{MarkingKind, Note, NoteTraits};
+use barloom_core::part::PartIdx;
 use barloom_core::pitch::WrittenPitch;
 use barloom_core::score::{Clef, PartMusic};
 use barloom_core::time::Ticks;
@@ -20,7 +21,7 @@ pub(super) fn paint(painter: &Painter, view: &View<'_>, layout: &Layout) {
         if let PartRow::Part(part) = row
             && let Some(music) = view.movement.part(*part).filter(|music| music.present)
         {
-            lane(painter, view, music, *rect);
+            lane(painter, view, *part, music, *rect);
         }
     }
 }
@@ -35,8 +36,8 @@ struct Staff {
 
 impl Staff {
     fn of(rect: Rect, em: f32) -> Self {
-        let space = 0.42 * em;
-        let middle = rect.center().y + 0.25 * em;
+        let space = 0.44 * em;
+        let middle = rect.center().y + 0.62 * em;
         Self { middle, space, lowest: rect.bottom() - 2.0, highest: rect.top() + 2.0 }
     }
 
@@ -46,12 +47,18 @@ impl Staff {
     }
 }
 
-fn lane(painter: &Painter, view: &View<'_>, part: &PartMusic, rect: Rect) {
+fn lane(painter: &Painter, view: &View<'_>, part_idx: PartIdx, part: &PartMusic, rect: Rect) {
     let pens = view.pens;
     let staff = Staff::of(rect, pens.em);
     let line = Stroke::new(0.6, if view.pens.theme.contrast { pens.ink() } else { pens.wash() });
-    for nth in -2..=2 {
-        painter.hline(rect.x_range(), staff.y(nth * 2), line);
+    // Lines only where the part plays: silence stays paper.
+    for (idx, _) in view.bars() {
+        if view.tracks.is_none_or(|tracks| tracks.playing.sounds(part_idx, idx)) {
+            let (left, right) = view.bar_x(idx);
+            for nth in -2..=2 {
+                painter.hline(Rangef::new(left, right), staff.y(nth * 2), line);
+            }
+        }
     }
     let (from, to) = view.tick_span();
     // Notes that began before the view may reach into it: look one bar's length further back.

@@ -73,7 +73,7 @@ fn track_height(row: TrackRow, zoom: Zoom, study: &StudyView, prepared: &Prepare
 /// Heights of a part row and of a family's head in ems.
 pub(super) fn part_row_ems(zoom: Zoom) -> (f32, f32) {
     match zoom {
-        Zoom::Bar => (3.6, 1.9),
+        Zoom::Bar => (4.3, 1.9),
         Zoom::Suite => (1.5, 1.6),
         Zoom::Movement | Zoom::Page => (1.7, 1.8),
     }

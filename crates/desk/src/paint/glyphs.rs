@@ -73,17 +73,19 @@ pub(super) fn level(level: Level) -> String {
         .collect()
 }
 
-/// A note value for a metronome mark, with its dots; `None` for values that no single note has.
-pub(super) fn metronome_note(unit: Quarters) -> Option<String> {
-    const DOT: char = '\u{ECB7}';
+/// A note value for a metronome mark (metNoteQuarterUp and its like) and the number of its dots;
+/// `None` for values that no single note has.
+pub(super) fn metronome_note(unit: Quarters) -> Option<(char, usize)> {
     // Eighths of a quarter: a 32nd is 1, a whole note 32.
     let eighths = unit.scaled(8, 1)?;
     if eighths.denominator() != 1 {
         return None;
     }
     let n = eighths.numerator();
-    let plain = |n: i64| {
-        Some(match n {
+    // A dot adds a half, two dots add three quarters.
+    [(1, 1, 0), (3, 2, 1), (7, 4, 2)].into_iter().find_map(|(over, under, dots)| {
+        let plain = (n % over == 0).then_some(n / over * under)?;
+        let note = match plain {
             64 => '\u{ECA0}',
             32 => '\u{ECA2}',
             16 => '\u{ECA3}',
@@ -92,22 +94,9 @@ pub(super) fn metronome_note(unit: Quarters) -> Option<String> {
             2 => '\u{ECA9}',
             1 => '\u{ECAB}',
             _ => return None,
-        })
-    };
-    if let Some(note) = plain(n) {
-        return Some(note.to_string());
-    }
-    if n % 3 == 0
-        && let Some(note) = plain(n / 3 * 2)
-    {
-        return Some(format!("{note}{DOT}"));
-    }
-    if n % 7 == 0
-        && let Some(note) = plain(n / 7 * 4)
-    {
-        return Some(format!("{note}{DOT}{DOT}"));
-    }
-    None
+        };
+        Some((note, dots))
+    })
 }
 
 /// fermataAbove and its short and long shapes.
@@ -133,11 +122,11 @@ mod tests {
         let pair = (String::from("\u{E081}\u{E082}"), String::from("\u{E081}\u{E086}"));
         assert_eq!(figures(&meter), Figures::Pairs(vec![pair]));
         let note = |num, den| metronome_note(Quarters::new(num, den).unwrap());
-        assert_eq!(note(1, 1).as_deref(), Some("\u{ECA5}"));
-        assert_eq!(note(3, 2).as_deref(), Some("\u{ECA5}\u{ECB7}"));
-        assert_eq!(note(3, 1).as_deref(), Some("\u{ECA3}\u{ECB7}"));
-        assert_eq!(note(1, 2).as_deref(), Some("\u{ECA7}"));
-        assert_eq!(note(7, 4).as_deref(), Some("\u{ECA5}\u{ECB7}\u{ECB7}"));
+        assert_eq!(note(1, 1), Some(('\u{ECA5}', 0)));
+        assert_eq!(note(3, 2), Some(('\u{ECA5}', 1)));
+        assert_eq!(note(3, 1), Some(('\u{ECA3}', 1)));
+        assert_eq!(note(1, 2), Some(('\u{ECA7}', 0)));
+        assert_eq!(note(7, 4), Some(('\u{ECA5}', 2)));
         assert_eq!(note(5, 4), None);
         assert_eq!(level(Level::Mf), "\u{E521}\u{E522}");
     }

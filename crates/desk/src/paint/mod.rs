@@ -129,6 +129,8 @@ fn movement_ui(
         Rangef::new(layout.ruler.bottom(), layout.all.bottom()),
     ));
     beat_lines(&below, view, layout);
+    let tracks = Rangef::new(layout.ruler.bottom(), layout.parts.top());
+    bar_lines(&below, view, tracks);
     ruler::paint(painter, view, study, layout.ruler);
     for (row, rect) in &layout.tracks {
         rows::paint(&painter.with_clip_rect(*rect), view, prepared, study, *row, *rect);
@@ -138,7 +140,8 @@ fn movement_ui(
     if view.zoom == Zoom::Bar {
         close::paint(&in_parts, view, layout);
     }
-    bar_lines(&below, view, layout);
+    // Over the part bars, under the words of the tracks.
+    bar_lines(&below, view, layout.parts.y_range());
     selection(painter, view, layout);
 }
 
@@ -154,10 +157,9 @@ fn rules(painter: &Painter, pens: &Pens<'_>, layout: &Layout) {
     painter.vline(layout.left - 0.5, layout.ruler.top()..=layout.all.bottom(), pens.row_rule());
 }
 
-/// Bar lines over the rows, a step darker at rehearsal marks; thinned when they would run together.
-fn bar_lines(painter: &Painter, view: &View<'_>, layout: &Layout) {
+/// Bar lines, a step darker at rehearsal marks; thinned when they would run together.
+fn bar_lines(painter: &Painter, view: &View<'_>, y: Rangef) {
     let pens = view.pens;
-    let y = Rangef::new(layout.ruler.bottom(), layout.all.bottom());
     let mut shapes = Vec::new();
     let mut before = f32::MIN;
     for (idx, bar) in view.bars() {
@@ -222,9 +224,14 @@ fn selection(painter: &Painter, view: &View<'_>, layout: &Layout) {
     }
     painter.hline(x, top, Stroke::new(3.0, stroke.color));
     let in_parts = painter.with_clip_rect(layout.parts.intersect(painter.clip_rect()));
-    for (row, rect) in &layout.rows {
-        if matches!(row, PartRow::Part(part) if chosen.parts.contains(part)) {
-            let rect = Rect::from_x_y_ranges(x, rect.y_range());
+    let framed = |row: &PartRow| matches!(row, PartRow::Part(part) if chosen.parts.contains(part));
+    // Rows that follow each other share one frame.
+    for run in layout.rows.chunk_by(|(a, _), (b, _)| framed(a) == framed(b)) {
+        if let (Some((row, first)), Some((_, last))) = (run.first(), run.last())
+            && framed(row)
+        {
+            let y = Rangef::new(first.top(), last.bottom() - 1.0);
+            let rect = Rect::from_x_y_ranges(x, y);
             in_parts.rect_stroke(rect, 0.0, stroke, StrokeKind::Middle);
         }
     }

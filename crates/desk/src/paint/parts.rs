@@ -165,12 +165,12 @@ impl Row<'_, '_> {
 
     /// A wave.
     fn wave(&mut self, (x0, x1): (f32, f32), heights: (f32, f32), color: egui::Color32) {
-        let reach = heights.0.max(heights.1) * 0.32;
-        let n = ((x1 - x0) / 2.5).ceil().clamp(2.0, 2000.0) as usize;
+        let reach = (heights.0.max(heights.1) * 0.3).max(1.3);
+        let n = ((x1 - x0) / 1.6).ceil().clamp(2.0, 2500.0) as usize;
         let points = (0..=n)
             .map(|nth| {
                 let x = x0 + (x1 - x0) * nth as f32 / n as f32;
-                pos2(x, self.y + ((x - x0) * 0.85).sin() * reach)
+                pos2(x, self.y + ((x - x0) * 0.62).sin() * reach)
             })
             .collect();
         let stroke = Stroke::new((heights.0 * 0.22).clamp(1.0, 2.2), color);

@@ -125,9 +125,10 @@ fn tempo(
     let value = segment.quarters_per_minute / unit.as_f64().max(1e-6);
     let figure = format!("= {}{}", value.round(), origin_note(segment.origin));
     let size = 1.35 * em;
-    let figure_width =
-        note.as_ref().map_or(0.0, |note| music_width(painter, pens, note, size) + 0.25 * em)
-            + width(painter, &figure, &pens.small);
+    let dot = 0.42 * em;
+    let figure_width = note.map_or(0.0, |(note, dots)| {
+        music_width(painter, pens, &note.to_string(), size) + dots as f32 * dot + 0.25 * em
+    }) + width(painter, &figure, &pens.small);
     let words_room = if figure_width < room { room - figure_width - 0.6 * em } else { room };
     let words = fitted(painter, &segment.words, &pens.words, words_room);
     let mut end = x;
@@ -136,8 +137,14 @@ fn tempo(
         end = text(painter, at, Align2::LEFT_CENTER, &words, &pens.words, color).right() + 0.6 * em;
     }
     let figures_known = !matches!(segment.origin, Origin::Term) || !in_force;
-    if let Some(note) = note.filter(|_| figures_known && end + figure_width < limit) {
-        end += music(painter, pens, pos2(end, y + 0.4 * em), &note, size, color) + 0.25 * em;
+    if let Some((note, dots)) = note.filter(|_| figures_known && end + figure_width < limit) {
+        let foot = y + 0.4 * em;
+        end += music(painter, pens, pos2(end, foot), &note.to_string(), size, color);
+        for _ in 0..dots {
+            painter.circle_filled(pos2(end + 0.1 * em, foot), 0.1 * em, color);
+            end += dot;
+        }
+        end += 0.25 * em;
         let at = pos2(end, y);
         end = text(painter, at, Align2::LEFT_CENTER, &figure, &pens.small, color).right();
     }
@@ -172,7 +179,8 @@ fn labels(painter: &Painter, view: &View<'_>, study: &StudyView<'_>, ruler: Rect
         }
         let font = if begins { &pens.body_bold } else { &pens.small };
         let color = if begins { pens.ink() } else { pens.mid() };
-        let x = (left + 3.0).max(view.x_range.min + 2.0);
+        let sign = if bar.flow.repeat_start { 6.0 } else { 0.0 };
+        let x = (left + 3.0 + sign).max(view.x_range.min + 2.0);
         let needed = width(painter, &bar.label, font);
         // A group's first bar pushes the next label away, not the other way round.
         if x > taken && (x + needed < right.max(left + needed) + 1.0 || step > 1) {

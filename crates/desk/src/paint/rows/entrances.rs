@@ -21,16 +21,22 @@ struct Sign {
 
 pub(super) fn paint(painter: &Painter, view: &View<'_>, study: &StudyView<'_>, row: Rect) {
     let mut signs = signs(view, study);
-    tails(painter, view, &signs, row);
-    for sign in &signs {
-        stroke(painter, view, sign, row);
-    }
     // Names: wanted cues, then the greatest need; each where two lanes leave room.
     signs.sort_by_key(|sign| (sign.cue != Some(true), u32::MAX - sign.need));
     let mut lanes: [Vec<Rangef>; 2] = Default::default();
-    for sign in &signs {
-        name(painter, view, sign, &mut lanes, row);
+    let placed: Vec<(&Sign, Option<usize>)> =
+        signs.iter().map(|sign| (sign, name(painter, view, sign, &mut lanes, row))).collect();
+    for (sign, lane) in placed {
+        if let Some(lane) = lane {
+            tail(painter, view, sign, &lanes[lane], lane_y(row, lane));
+        }
+        stroke(painter, view, sign, lane, row);
     }
+}
+
+/// The middle of a lane of names.
+fn lane_y(row: Rect, lane: usize) -> f32 {
+    row.top() + row.height() * if lane == 0 { 0.29 } else { 0.73 }
 }
 
 fn seen_entrances<'a>(view: &View<'a>) -> &'a [Entrance] {
@@ -74,64 +80,68 @@ fn signs(view: &View<'_>, study: &StudyView<'_>) -> Vec<Sign> {
     signs
 }
 
-fn stroke_y(row: Rect) -> Rangef {
-    Rangef::new(row.top() + row.height() * 0.32, row.bottom() - row.height() * 0.16)
-}
-
-/// The longest rest at each place as one tail; tails of the same row overlap, the strokes end them.
-fn tails(painter: &Painter, view: &View<'_>, signs: &[Sign], row: Rect) {
-    if view.zoom <= Zoom::Movement {
+/// The rest before the entry, as far back as the lane is free.
+fn tail(painter: &Painter, view: &View<'_>, sign: &Sign, lane: &[Rangef], y: f32) {
+    if view.zoom <= Zoom::Movement || sign.rest < 2.0 {
         return;
     }
-    let y = stroke_y(row).center();
-    let stroke = Stroke::new(1.6, view.pens.light());
-    for sign in signs.iter().filter(|sign| sign.rest > 2.0) {
-        let left = (sign.x - sign.rest).max(view.x_range.min);
-        painter.hline(Rangef::new(left, sign.x), y, stroke);
-    }
+    let before = lane.iter().map(|taken| taken.max).filter(|end| *end <= sign.x);
+    let free_from = before.fold(view.x_range.min, f32::max);
+    let left = (sign.x - sign.rest).max(free_from);
+    painter.hline(Rangef::new(left, sign.x), y, Stroke::new(1.6, view.pens.light()));
 }
 
-fn stroke(painter: &Painter, view: &View<'_>, sign: &Sign, row: Rect) {
+fn stroke(painter: &Painter, view: &View<'_>, sign: &Sign, lane: Option<usize>, row: Rect) {
     let pens = view.pens;
-    let y = stroke_y(row);
     if view.zoom <= Zoom::Movement {
-        let height = if sign.cue == Some(true) { y.span() } else { y.span() * 0.5 };
-        let y = Rangef::new(y.max - height, y.max);
+        let height = if sign.cue == Some(true) { 0.5 } else { 0.25 } * row.height();
+        let y = Rangef::new(row.bottom() - 4.0 - height, row.bottom() - 4.0);
         painter.vline(sign.x, y, Stroke::new(1.0, pens.mid()));
         return;
     }
     let (width, color) = match sign.cue {
-        Some(true) => (2.2, pens.ink()),
+        Some(true) => (2.4, pens.ink()),
         Some(false) => (1.0, pens.light()),
         None if sign.need > 0 => (1.4, pens.ink()),
         None => (1.0, pens.mid()),
     };
+    // An entry without a name keeps a short stroke at the foot of the row.
+    let y = match lane {
+        Some(lane) => Rangef::point(lane_y(row, lane)).expand(0.62 * pens.em),
+        None => Rangef::new(row.bottom() - 0.8 * pens.em, row.bottom() - 2.0),
+    };
     painter.vline(sign.x + 1.0, y, Stroke::new(width, color));
 }
 
-fn name(painter: &Painter, view: &View<'_>, sign: &Sign, lanes: &mut [Vec<Rangef>; 2], row: Rect) {
+/// Writes the name in the first lane with room; answers the lane.
+fn name(
+    painter: &Painter,
+    view: &View<'_>,
+    sign: &Sign,
+    lanes: &mut [Vec<Rangef>; 2],
+    row: Rect,
+) -> Option<usize> {
     let pens = view.pens;
     let wanted = sign.cue == Some(true);
     if view.zoom <= Zoom::Movement && !wanted || sign.cue == Some(false) {
-        return;
+        return None;
     }
-    let Some(part) = view.ctx.basis.score.parts.get(sign.part.idx()) else { return };
+    let part = view.ctx.basis.score.parts.get(sign.part.idx())?;
     let font = if wanted { &pens.small_bold } else { &pens.small };
     let ring = 0.32 * pens.em;
     let ring_room = if wanted { 2.0 * ring + 0.3 * pens.em } else { 0.0 };
     let x = sign.x + 0.4 * pens.em;
     let end = x + width(painter, &part.short, font) + ring_room;
     let span = Rangef::new(sign.x - 1.0, end + 0.35 * pens.em);
-    let free = lanes
-        .iter()
-        .position(|lane| lane.iter().all(|taken| taken.max <= span.min || span.max <= taken.min));
-    let Some(lane) = free else { return };
+    let apart = |taken: &Rangef| taken.max <= span.min || span.max <= taken.min;
+    let lane = lanes.iter().position(|lane| lane.iter().all(apart))?;
     lanes[lane].push(span);
-    let y = row.top() + row.height() * if lane == 0 { 0.29 } else { 0.71 };
+    let y = lane_y(row, lane);
     let color = if wanted { pens.ink() } else { pens.dark() };
     let end = text(painter, pos2(x, y), Align2::LEFT_CENTER, &part.short, font, color).right();
     if wanted {
         let center = pos2(end + 0.3 * pens.em + ring, y + 1.0);
         painter.circle_stroke(center, ring, Stroke::new(1.4, pens.ink()));
     }
+    Some(lane)
 }
