@@ -221,8 +221,9 @@ fn parse_sealed(line: &[u8]) -> Option<Line> {
     parse_journal_line(content).ok()
 }
 
-/// The journals that were left behind in a folder: not empty of edits, and held by no living
-/// process. Those without edits are removed on the way, since they hold nothing.
+/// The journals that were left behind in a folder and hold something that is nowhere else: edits, or
+/// a study that was never saved. Those that a living process holds are not among them; those that
+/// hold nothing are removed on the way.
 ///
 /// # Errors
 /// When the folder cannot be listed.
@@ -234,8 +235,7 @@ pub fn pending(folder: &Path) -> Result<Vec<Left>, StoreError> {
         }
         let Ok(bytes) = store::read(&path, MAX_BYTES) else { continue };
         match parse(&path, &bytes) {
-            Some(left) if left.n_edits() > 0 => found.push(left),
-            Some(left) if left.torn => {}
+            Some(left) if left.n_edits() > 0 || left.is_unsaved() => found.push(left),
             _ => store::remove(&path)?,
         }
     }
@@ -275,6 +275,11 @@ pub struct Start {
 }
 
 impl Left {
+    /// Whether it holds a study that was never saved.
+    pub fn is_unsaved(&self) -> bool {
+        matches!(self.header.base, Base::Unsaved { .. })
+    }
+
     /// The number of edits.
     pub fn n_edits(&self) -> usize {
         self.lines.iter().filter(|line| matches!(line, Line::Edit(..))).count()

@@ -3,11 +3,13 @@
 pub mod action;
 pub mod camera;
 pub mod command;
+pub mod document;
 pub mod draft;
 pub mod env;
 pub mod field;
 pub mod find;
 pub mod hints;
+pub mod history;
 pub mod lists;
 pub mod make;
 pub mod place;
