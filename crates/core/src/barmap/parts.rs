@@ -1,79 +1,45 @@
-//! The part list of a bar map: names, numbers and counts of players.
+//! The part list of a bar map.
 
 use super::scan::Piece;
-use crate::diag::Diagnostic;
+use crate::diag::{Code, Diagnostic, Place};
+use crate::import::parts_named;
 use crate::instrument::InstrumentId;
-use crate::part::{Part, PartKey, Player, PlayerSet};
+use crate::instrument::recognize::by_name;
+use crate::part::Part;
 
 /// What "strings" stands for.
-const STRINGS: [&str; 5] = ["violin 1", "violin 2", "viola", "cello", "double bass"];
+const STRINGS: [&str; 5] = ["Violin 1", "Violin 2", "Viola", "Cello", "Double bass"];
 
 /// The parts, and what nobody knows.
-pub(super) fn parts(pieces: &[Piece], _file: &str) -> (Vec<Part>, Vec<Diagnostic>) {
-    let mut parts = Vec::new();
-    let diagnostics = Vec::new();
+pub(super) fn parts(pieces: &[Piece], file: &str) -> (Vec<Part>, Vec<Diagnostic>) {
+    let mut names: Vec<String> = Vec::new();
+    let mut diagnostics = Vec::new();
     for piece in pieces {
-        let names: Vec<&str> = match piece.text.to_lowercase().as_str() {
-            "strings" => STRINGS.to_vec(),
-            _ => vec![piece.text.as_str()],
-        };
-        for name in names {
-            let instrument = by_name(name);
-            let part = part(name, instrument.unwrap_or_else(InstrumentId::unknown), &parts);
-            parts.push(part);
+        if piece.text.eq_ignore_ascii_case("strings") {
+            names.extend(STRINGS.map(String::from));
+            continue;
         }
+        if by_name(&piece.text).is_none_or(|instrument| instrument == InstrumentId::unknown()) {
+            diagnostics.push(unknown(piece, file));
+        }
+        names.push(capitalized(&piece.text));
     }
-    (parts, diagnostics)
+    (parts_named(&names), diagnostics)
 }
 
-/// The catalog's instrument of a name, its numbers and plural put aside.
-fn by_name(name: &str) -> Option<InstrumentId> {
-    let is_name = |word: &&str| word.chars().all(char::is_alphabetic);
-    let words: Vec<&str> = name.split_whitespace().filter(is_name).collect();
-    let name = words.join(" ").to_lowercase();
-    InstrumentId::by_name(&name).or_else(|| InstrumentId::by_name(name.trim_end_matches('s')))
-}
-
-/// The players that a name counts or numbers.
-struct NameFacts {
-    count: Option<u8>,
-    numbers: Vec<u8>,
-}
-
-fn name_facts(name: &str) -> NameFacts {
-    let count = name.split_whitespace().next().and_then(|word| word.parse().ok());
-    let numbers = name.split_whitespace().skip(1).filter_map(|word| word.parse().ok()).collect();
-    NameFacts { count, numbers }
-}
-
-fn part(name: &str, instrument: InstrumentId, before: &[Part]) -> Part {
-    let facts = name_facts(name);
-    let nth = before.iter().filter(|part| part.instrument == instrument).count() + 1;
-    let stem = match instrument == InstrumentId::unknown() {
-        true => name.to_lowercase(),
-        false => instrument.get().name.to_owned(),
-    };
-    let key = PartKey(format!("{}-{nth}", stem.split_whitespace().collect::<Vec<_>>().join("-")));
-    let shown = capitalized(name);
-    let numbers: Vec<u8> = match facts.count {
-        Some(count) => (1..=count).collect(),
-        None => facts.numbers,
-    };
-    let single = capitalized(&stem);
-    let player = |name: String| Player { name, also: Vec::new() };
-    let mut players: Vec<Player> = numbers
-        .iter()
-        .take(PlayerSet::MAX_PLAYERS)
-        .map(|number| player(format!("{single} {number}")))
-        .collect();
-    if players.len() < 2 {
-        players = vec![player(shown.clone())];
+fn unknown(piece: &Piece, file: &str) -> Diagnostic {
+    Diagnostic {
+        code: Code::InstrumentUnknown,
+        place: Place {
+            file: file.to_owned(),
+            part: Some((piece.text.clone(), piece.text.clone())),
+            line: u32::try_from(piece.spot.line).unwrap_or(0),
+            column: u32::try_from(piece.spot.column).unwrap_or(0),
+            ..Place::default()
+        },
+        message: format!("the catalog has no instrument \"{}\"", piece.text),
+        hint: Some(String::from("write its usual English, Italian, German or French name")),
     }
-    let short = match instrument == InstrumentId::unknown() {
-        true => shown.chars().take(6).collect(),
-        false => instrument.get().short.to_owned(),
-    };
-    Part { key, name: shown, short, instrument, players }
 }
 
 fn capitalized(name: &str) -> String {

@@ -73,13 +73,14 @@ fn parts_have_instruments_and_players() {
     let text = "title: Night Music\nparts: 2 flutes, flute 3, strings, nose whistle; 4 x 4/4";
     let (score, diagnostics) = read(text, "Map").unwrap();
     let keys: Vec<&str> = score.parts.iter().map(|part| part.key.0.as_str()).collect();
-    let expected = ["flute-1", "flute-2", "violin-1", "violin-2", "viola-1", "cello-1"];
-    assert_eq!(keys[..2], expected[..2]);
+    let expected = ["flute-1-2", "flute-3", "violins-1", "violins-2", "violas", "cellos"];
+    assert_eq!(keys[..6], expected);
     assert_eq!(score.title, "Night Music");
     let players: Vec<&str> = score.parts[0].players.iter().map(|p| p.name.as_str()).collect();
     assert_eq!(players, ["Flute 1", "Flute 2"]);
     assert_eq!(score.parts[1].players.len(), 1);
-    assert!(diagnostics.is_empty());
+    assert_eq!(diagnostics.len(), 1);
+    assert!(diagnostics[0].to_string().contains("nose whistle"), "{}", diagnostics[0]);
     let music = &score.movements[0].music;
     assert!(music.iter().all(|part| part.present && part.notes.is_empty()));
     assert_eq!(music[0].instruments, [(Ticks::ZERO, score.parts[0].instrument)]);

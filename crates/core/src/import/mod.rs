@@ -103,11 +103,8 @@ fn read_file(
     work.add(file, &sheet, score, log)
 }
 
-/// FNV-1a, 64 bits: tells whether a file has changed.
-///
-/// Parameters: Fowler, Noll and Vo's published offset basis and prime.
-pub fn fingerprint(bytes: &[u8]) -> u64 {
-    bytes.iter().fold(0xcbf2_9ce4_8422_2325, |hash, byte| {
-        (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3)
-    })
+/// The parts that a list of names stands for, as a bar map gives them: with the keys that parts of
+/// the same names in score files have, in the order of the list.
+pub(crate) fn parts_named(names: &[String]) -> Vec<crate::part::Part> {
+    roster::parts_named(names)
 }

@@ -47,6 +47,24 @@ fn named_doubles(name: &str) -> impl Iterator<Item = InstrumentId> {
     name.split(['(', '[', '/']).skip(1).filter_map(recognize::by_name)
 }
 
+/// The parts that a list of names stands for, with keys as parts of the same names in score files
+/// have them. Names that nobody knows give parts with the unknown instrument.
+pub(super) fn parts_named(names: &[String]) -> Vec<Part> {
+    let header = |name: &String| PartHeader {
+        id: name.clone(),
+        name: name.clone(),
+        short: String::new(),
+        instrument: recognize::by_name(name),
+        instruments: Vec::new(),
+        byte: 0,
+    };
+    let headers: Vec<PartHeader> = names.iter().map(header).collect();
+    let all_seats: Vec<Seats> = headers.iter().map(|header| seats(header, 0)).collect();
+    let mut roster = Roster::default();
+    roster.add(&headers.iter().zip(&all_seats).collect::<Vec<_>>());
+    roster.into_parts()
+}
+
 /// Finds the parts of all movements again.
 #[derive(Debug, Default)]
 pub(super) struct Roster {

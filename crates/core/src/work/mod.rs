@@ -3,8 +3,10 @@
 //! Opening joins the readers: score files and bar maps become one score, a study file is fitted to
 //! it, the basis is built. It may be run on a worker thread; nothing here knows one.
 
+mod open;
 mod paths;
 
+pub use open::{OpenError, Replacements, open, open_left};
 pub use paths::{proposed_path, relative_path};
 
 use crate::basis::Basis;

@@ -19,7 +19,6 @@ pub fn relative_path(folder: &Path, target: &Path) -> String {
 }
 
 /// The path of a source as a study in `folder` names it.
-#[cfg(test)]
 pub(super) fn source_path(folder: &Path, written: &str) -> PathBuf {
     let mut path = folder.to_path_buf();
     let written = Path::new(written);
