@@ -1,0 +1,101 @@
+//! What can be said on the command line: declarations only.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Score study for orchestral conductors.
+///
+/// Without a command the desk opens, with the given scores or study if there are any.
+#[derive(Parser, Debug)]
+#[command(name = "barloom", version, args_conflicts_with_subcommands = true)]
+pub(crate) struct Words {
+    /// What to do without a window.
+    #[command(subcommand)]
+    pub(crate) command: Option<Command>,
+    /// Scores (.musicxml, .xml, .mxl), the movements of one work in order; or one study (.barloom).
+    pub(crate) files: Vec<PathBuf>,
+}
+
+/// Everything that works without a display.
+#[derive(Subcommand, Debug)]
+pub(crate) enum Command {
+    /// Print what was read and computed, as JSON.
+    Facts(Files),
+    /// Say what reading found: losses, assumptions, oddities. Exit code 1 if anything was lost.
+    Check(Check),
+    /// Print the study plan.
+    Plan(Plan),
+}
+
+/// Scores or a study.
+#[derive(Args, Debug)]
+pub(crate) struct Files {
+    /// Scores (.musicxml, .xml, .mxl), the movements of one work in order; or one study (.barloom).
+    #[arg(required = true)]
+    pub(crate) files: Vec<PathBuf>,
+}
+
+/// Options of `check`.
+#[derive(Args, Debug)]
+pub(crate) struct Check {
+    #[command(flatten)]
+    pub(crate) files: Files,
+    /// Say how long reading alone took.
+    #[arg(long)]
+    pub(crate) timings: bool,
+    /// Print every finding on its own line instead of one line for findings of a kind.
+    #[arg(long)]
+    pub(crate) each: bool,
+}
+
+/// Options of `plan`.
+#[derive(Args, Debug)]
+pub(crate) struct Plan {
+    #[command(flatten)]
+    pub(crate) files: Files,
+    /// Where the PDF goes.
+    #[arg(short, long, value_name = "OUT.pdf")]
+    pub(crate) output: PathBuf,
+    /// The paper.
+    #[arg(long, value_enum, default_value_t = PaperWord::A4)]
+    pub(crate) paper: PaperWord,
+    /// Also write the pages as PNG into this folder, which is made if missing.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) png: Option<PathBuf>,
+    /// The date on the title page as YYYY-MM-DD; today if left out, "none" for no date.
+    #[arg(long, value_name = "DATE")]
+    pub(crate) date: Option<String>,
+}
+
+/// Paper sizes by name.
+#[derive(ValueEnum, Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum PaperWord {
+    /// 210 by 297 mm.
+    A4,
+    /// 8.5 by 11 inches.
+    Letter,
+    /// 297 by 420 mm.
+    A3,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn declarations_are_consistent() {
+        Words::command().debug_assert();
+    }
+
+    #[test]
+    fn plain_files_open_the_desk_and_commands_do_not() {
+        let words = Words::parse_from(["barloom", "a.mxl", "b.mxl"]);
+        assert!(words.command.is_none());
+        assert_eq!(words.files.len(), 2);
+        let words = Words::parse_from(["barloom", "plan", "a.mxl", "-o", "x.pdf", "--paper", "a3"]);
+        let Some(Command::Plan(plan)) = words.command else { panic!("plan was not understood") };
+        assert_eq!(plan.paper, PaperWord::A3);
+        assert!(Words::try_parse_from(["barloom", "facts"]).is_err());
+    }
+}
