@@ -170,8 +170,8 @@ impl Scene<'_> {
     }
 
     fn entrance(&self, part: PartIdx) -> Vec<Evidence> {
-        let own = self.tracks.entrances.iter().filter(|entrance| entrance.part == part);
-        let Some(last) = own.filter(|entrance| entrance.bar <= self.bar).last() else {
+        let mut own = self.tracks.entrances.iter().filter(|entrance| entrance.part == part);
+        let Some(last) = own.rfind(|entrance| entrance.bar <= self.bar) else {
             return Vec::new();
         };
         let rest = say::count(last.rest_bars as usize, "bar");

@@ -6,6 +6,7 @@
 use super::{Context, Entrance};
 use crate::say;
 use crate::settings::{CuePoints, Settings};
+use crate::tempo::{Origin, Segment};
 use barloom_core::bar::BarIndex;
 use barloom_core::event::{MarkingKind, PlayersMark};
 use barloom_core::instrument::Family;
@@ -43,10 +44,9 @@ pub(super) fn weigh(
         if is_off_beat(entrance, context) {
             reasons.push((points.off_beat, String::from("off the beat")));
         }
-        if let Some(what) = changes.get(entrance.bar.idx()).filter(|what| !what.is_empty()) {
-            if !opens {
-                reasons.push((points.after_change, what.clone()));
-            }
+        let change = changes.get(entrance.bar.idx()).filter(|what| !what.is_empty() && !opens);
+        if let Some(what) = change {
+            reasons.push((points.after_change, what.clone()));
         }
         if let Some(what) = swap(music, entrance, context) {
             reasons.push((points.after_swap, what.to_owned()));
@@ -142,8 +142,11 @@ fn changes_by_bar(context: Context<'_>) -> Vec<String> {
             note(idx + 1, "at a change of meter");
         }
     }
-    for segment in context.tempo.segments.iter().skip(1).filter(|s| !s.why.starts_with("reached")) {
-        if let Some(bar) = movement.bars.bar_at(segment.at) {
+    for pair in context.tempo.segments.windows(2) {
+        let [before, here] = pair else { continue };
+        if is_new_tempo(before, here)
+            && let Some(bar) = movement.bars.bar_at(here.at)
+        {
             note(bar.idx(), "at a change of tempo");
         }
     }
@@ -153,6 +156,15 @@ fn changes_by_bar(context: Context<'_>) -> Vec<String> {
         }
     }
     changes
+}
+
+/// Whether players read or feel a new tempo: small steps of the playback, and the end that a change
+/// by degrees has come to, are none.
+fn is_new_tempo(before: &Segment, here: &Segment) -> bool {
+    let reached = here.origin == Origin::Term && here.words.is_empty() && here.to.is_none();
+    let ratio = here.quarters_per_minute / before.quarters_per_minute.max(f64::MIN_POSITIVE);
+    let small = (0.9..1.1).contains(&ratio) && here.to.is_none();
+    !(reached || here.origin == Origin::Playback && small)
 }
 
 /// A change of mute or instrument during the rest before the entrance.

@@ -4,9 +4,11 @@
 //! follow the performing order and add the pauses of the plan.
 
 mod build;
+mod degrees;
 mod marks;
 pub mod order;
 pub mod terms;
+mod value;
 
 use crate::settings::Settings;
 use barloom_core::bar::{BarIndex, BarTable};
