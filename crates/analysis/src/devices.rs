@@ -90,7 +90,8 @@ impl Walk<'_> {
             span.device == device && less(marking.players, span.players).is_none()
         };
         if self.open.iter().any(covered) {
-            return; // Said again while in force.
+            self.said_again(device, marking);
+            return;
         }
         let rival = |open: Device| {
             open == device || device.group() != DeviceGroup::Alone && open.group() == device.group()
@@ -107,6 +108,21 @@ impl Walk<'_> {
             ended: false,
             line: marking.line,
         });
+    }
+
+    /// A reminder is common for mutes; a second "pizz." mostly means that an "arco" is missing.
+    fn said_again(&mut self, device: Device, marking: &Marking) {
+        let before = self.open.iter().find(|span| span.device == device);
+        if device == Device::Plucked && before.is_some_and(|span| span.from < marking.at) {
+            let words = &marking.words;
+            self.track.problems.push((
+                self.part,
+                marking.at,
+                format!(
+                    "\u{201c}{words}\u{201d} is in force already: an arco may be missing before"
+                ),
+            ));
+        }
     }
 
     fn end(&mut self, device: Device, marking: &Marking) {
@@ -237,6 +253,12 @@ mod tests {
         assert_eq!((found, problems), (vec![(Device::Mute, 4, 12, false)], 1));
         let (found, problems) = spans("4/4 !-mute c4:4");
         assert_eq!((found, problems), (vec![], 1));
+    }
+
+    #[test]
+    fn a_second_pizzicato_without_an_arco_is_noticed() {
+        let (found, problems) = spans("4/4 !+plucked c4:4 | c4:4 | !+plucked c4:4");
+        assert_eq!((found, problems), (vec![(Device::Plucked, 0, 12, false)], 1));
     }
 
     #[test]

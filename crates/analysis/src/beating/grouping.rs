@@ -8,6 +8,7 @@ use barloom_core::bar::Bar;
 use barloom_core::event::{Manner, Note, NoteTraits};
 use barloom_core::meter::{Meter, MeterTerm};
 use barloom_core::score::Movement;
+use barloom_core::time::Ticks;
 
 /// More units than this are not searched for groups.
 const MOST_UNITS: usize = 24;
@@ -83,15 +84,18 @@ fn of_run(movement: &Movement, meter: &Meter, bars: &[Bar]) -> Vec<Option<Groupi
         let accents = || best(&candidates, &bar.accents);
         let (groups, ground) = match (beams, &around) {
             (Some(groups), _) => (groups, Ground::Beams),
+            (None, _) if mixed => return None,
             (None, Some(groups)) => (groups.clone(), Ground::BeamsAround),
-            (None, None) => match accents().filter(|_| !mixed) {
+            (None, None) => match accents() {
                 Some(groups) => (groups, Ground::Accents),
                 None => (custom(n), Ground::Custom),
             },
         };
         let groups = without_fours(groups);
-        // 9/8 and 12/8 divide into threes unless the beams show twos among them.
-        let plain = mixed && !(groups.contains(&2) && groups.contains(&3));
+        // 9/8 and 12/8 divide into threes unless the beams show twos among them and cross the threes.
+        let plain = mixed
+            && (!(groups.contains(&2) && groups.contains(&3))
+                || score(&vec![3; n / 3], &bar.beams) > 0.0);
         (!plain).then_some(Grouping { groups, ground })
     };
     evidence.iter().map(pick).collect()
@@ -156,12 +160,18 @@ impl Evidence {
         }
         let mut bass: Option<(i32, usize)> = None;
         for music in &movement.music {
+            let mut voices: Vec<Last> = Vec::new();
             for note in music.notes_in(bar.start, bar.end()) {
-                if !note.sounds() || note.traits.any(NoteTraits::GRACE) {
+                let further = NoteTraits::GRACE | NoteTraits::CHORD;
+                if !note.sounds() || note.traits.any(further) {
                     continue;
                 }
-                let Some(unit) = unit_of(note, bar, n) else { continue };
-                evidence.take(note, unit);
+                let before = voices.iter().position(|last| last.voice == note.voice);
+                let last = before.map(|idx| voices.swap_remove(idx));
+                voices.push(Last { voice: note.voice, end: note.end(), beamed: is_beamed(note) });
+                let Some(unit) = unit_of(note.onset, bar, n) else { continue };
+                evidence.take_beam(note, last, bar, unit);
+                evidence.take_accent(note, unit);
                 if let Some(pitch) = note.sounding.filter(|_| note.is_counted() && unit > 0) {
                     let low = (pitch.quarter_tones(), unit);
                     bass = Some(bass.map_or(low, |have| have.min(low)));
@@ -174,14 +184,35 @@ impl Evidence {
         evidence
     }
 
-    fn take(&mut self, note: &Note, unit: usize) {
-        if let Some(beam) = self.beams.get_mut(unit) {
-            if note.traits.any(NoteTraits::BEAM_BEGINS) {
-                *beam += 1.0;
-            } else if note.traits.any(NoteTraits::BEAM_GOES_ON) {
-                *beam -= 1.0;
+    /// Beams that meet show where a group begins, beams that go on show where none does; so do, more
+    /// weakly, long notes and what follows them. A beam after a rest shows nothing.
+    fn take_beam(&mut self, note: &Note, last: Option<Last>, bar: &Bar, unit: usize) {
+        let n = self.beams.len();
+        let follows = last.filter(|last| last.end == note.onset);
+        let begins = note.traits.any(NoteTraits::BEAM_BEGINS);
+        let units = note.length.0 as f64 * n as f64 / bar.length.0.max(1) as f64;
+        let long = units >= 1.5;
+        let weight = if note.traits.any(NoteTraits::BEAM_GOES_ON) {
+            -1.0
+        } else if begins && follows.is_some_and(|last| last.beamed) {
+            1.0
+        } else if follows.is_some() && (begins || long) {
+            0.5
+        } else {
+            0.0
+        };
+        if let Some(slot) = self.beams.get_mut(unit) {
+            *slot += weight;
+        }
+        if long && units <= 3.0 {
+            let inside = unit + 1..unit + units.ceil() as usize;
+            for slot in self.beams.iter_mut().take(inside.end).skip(inside.start) {
+                *slot -= 0.5;
             }
         }
+    }
+
+    fn take_accent(&mut self, note: &Note, unit: usize) {
         if let Some(weight) = self.accents.get_mut(unit).filter(|_| note.is_counted()) {
             let accented = note.manner.any(Manner::ACCENT | Manner::MARCATO);
             *weight += if accented { 2.0 } else { 0.25 };
@@ -189,28 +220,42 @@ impl Evidence {
     }
 }
 
-/// The unit on which a note begins, `None` between units.
-fn unit_of(note: &Note, bar: &Bar, n: usize) -> Option<usize> {
-    let scaled = note.onset.since(bar.start).0.checked_mul(i64::try_from(n).ok()?)?;
+/// The note before in the same voice.
+#[derive(Clone, Copy)]
+struct Last {
+    voice: u8,
+    end: Ticks,
+    beamed: bool,
+}
+
+fn is_beamed(note: &Note) -> bool {
+    note.traits.any(NoteTraits::BEAM_BEGINS | NoteTraits::BEAM_GOES_ON)
+}
+
+/// The unit on which a moment lies, `None` between units.
+fn unit_of(at: Ticks, bar: &Bar, n: usize) -> Option<usize> {
+    let scaled = at.since(bar.start).0.checked_mul(i64::try_from(n).ok()?)?;
     let length = bar.length.0.max(1);
     (scaled % length == 0).then(|| usize::try_from(scaled / length).ok()).flatten()
+}
+
+/// The evidence for the boundaries of a composition.
+fn score(groups: &[u8], weight: &[f32]) -> f32 {
+    let mut at = 0;
+    let starts = groups.iter().map(|group| {
+        let start = at;
+        at += usize::from(*group);
+        start
+    });
+    // The first group begins with the bar in all of them.
+    starts.skip(1).filter_map(|start| weight.get(start)).sum()
 }
 
 /// The composition whose boundaries have the most evidence, if there is any and no other is as
 /// strong.
 fn best(candidates: &[Vec<u8>], weight: &[f32]) -> Option<Vec<u8>> {
-    let score = |groups: &Vec<u8>| -> f32 {
-        let mut at = 0;
-        let starts = groups.iter().map(|group| {
-            let start = at;
-            at += usize::from(*group);
-            start
-        });
-        // The first group begins with the bar in all of them.
-        starts.skip(1).filter_map(|start| weight.get(start)).sum()
-    };
     let mut scored: Vec<(f32, &Vec<u8>)> =
-        candidates.iter().map(|groups| (score(groups), groups)).collect();
+        candidates.iter().map(|groups| (score(groups, weight), groups)).collect();
     scored.sort_by(|(a, _), (b, _)| b.total_cmp(a));
     match scored.as_slice() {
         [(first, groups), (second, _), ..] if *first > 0.0 && first - second >= 0.5 => {

@@ -251,6 +251,10 @@ fn reason(
     };
     let mut text =
         format!("{} = {}{side}: {}", say::note_value(base), say::rate(beats), how(&taken.pattern));
+    if choice.level != ladder.base && !matches!(taken.pattern, Pattern::Groups(_)) {
+        let strokes = say::rate(beats_per_minute(ladder, choice.level, rate));
+        text = format!("{text} ({} = {strokes})", say::note_value(taken.beat));
+    }
     if let (Some(grouping), Pattern::Groups(_)) = (grouping, &taken.pattern) {
         text = format!("{text}, {}", grouping.ground.words());
     }

@@ -115,6 +115,15 @@ fn nine_eight_is_compound_unless_the_beams_mix_twos_and_threes() {
     assert_eq!(found[1].pattern.to_string(), "2+2+2+3");
 }
 
+/// A beam after a rest begins where the rest ends, not where a group does.
+#[test]
+fn rests_inside_compound_groups_do_not_break_them() {
+    let threes = "c4:1/2[ c4= c4= c4[ c4= c4= c4[ c4= c4= c4[ c4= c4=";
+    let answers = "12/8 r:5 c4:1/2[ c4=";
+    let found = proposals(&movement(&[&format!("12/8 {threes}"), answers, answers, answers]));
+    assert_eq!(found[0].groups, [3, 3, 3, 3]);
+}
+
 #[test]
 fn reasons_name_the_rate_and_what_it_rests_on() {
     let mut movement = movement(&["6/8 | "]);

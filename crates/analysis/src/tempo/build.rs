@@ -2,6 +2,8 @@
 //! by degrees lead.
 
 use super::marks::{self, Place};
+use super::terms;
+use super::value::reading_text;
 use super::{Origin, Segment};
 use crate::say;
 use crate::settings::Settings;
@@ -61,7 +63,9 @@ impl<'a> Walk<'a> {
     /// Begins at tick 0, where a tempo is assumed unless a mark stands there.
     fn start(movement: &'a Movement, settings: &'a Settings, places: &[Place]) -> Self {
         let opening = opening_value(movement, places);
-        let value = opening.unwrap_or(settings.assumed_quarters_per_minute);
+        let title = opening.is_none().then(|| title_reading(movement)).flatten();
+        let titled = title.as_ref().map(terms::Reading::quarters_per_minute);
+        let value = opening.or(titled).unwrap_or(settings.assumed_quarters_per_minute);
         let meter = movement.bars.as_slice().first().map(|bar| bar.meter.clone());
         let mut walk = Self {
             movement,
@@ -78,14 +82,23 @@ impl<'a> Walk<'a> {
         let stated = places.first().is_some_and(|place| place.at == Ticks::ZERO)
             && places.first().and_then(Place::absolute).is_some();
         if !stated {
-            walk.assume_opening(value, opening.is_some(), places);
+            walk.assume_opening(value, opening.is_some(), title.as_ref(), places);
         }
         walk
     }
 
-    fn assume_opening(&mut self, value: f64, from_next: bool, places: &[Place]) {
+    fn assume_opening(
+        &mut self,
+        value: f64,
+        from_next: bool,
+        title: Option<&terms::Reading>,
+        places: &[Place],
+    ) {
         let why = if from_next {
             String::from("the tempo of the first full bar holds for the upbeat")
+        } else if let Some(reading) = title {
+            let (title, taken) = (self.movement.title.trim(), reading_text(reading));
+            format!("no tempo is stated; the title \u{201c}{title}\u{201d} is taken as {taken}")
         } else {
             format!("no tempo is stated; quarter = {} is assumed", say::rate(value))
         };
@@ -179,16 +192,18 @@ impl<'a> Walk<'a> {
                     ),
                 ));
             }
-        } else if let Some((old, new)) = place.equation {
+        } else if let Some((old, new, turned)) = place.equation_read(self.in_force(place.at)) {
             let value = self.in_force(place.at) * new.as_f64() / old.as_f64();
-            if !same(value, playback) {
-                let (old, new) = (say::note_value(old), say::note_value(new));
+            if !same(value, playback) || turned {
+                let (left, right) = if turned { (new, old) } else { (old, new) };
+                let (old, new) = (say::note_value(left), say::note_value(right));
+                let how = if turned { ", with the new value on the left," } else { "" };
                 let gives = say::rate(value);
                 self.problems.push((
                     place.at,
                     format!(
-                        "{old} = {new} gives quarter = {gives}, the playback value is {heard}; \
-                         the equation counts"
+                        "{old} = {new}{how} gives quarter = {gives}, the playback value is \
+                         {heard}; the equation counts"
                     ),
                 ));
             }
@@ -206,6 +221,12 @@ fn opening_value(movement: &Movement, places: &[Place]) -> Option<f64> {
     let limit = if first_bar.pickup { first_bar.end() } else { Ticks::ZERO };
     let place = places.iter().find(|place| place.absolute().is_some())?;
     (place.at <= limit).then(|| place.absolute()).flatten()
+}
+
+/// What the title of the movement says about the tempo: "Andante con moto".
+fn title_reading(movement: &Movement) -> Option<terms::Reading> {
+    let meter = movement.bars.as_slice().first().map(|bar| &bar.meter)?;
+    terms::read(&movement.title, meter)
 }
 
 fn planned_words(place: &Place) -> Option<String> {

@@ -91,6 +91,19 @@ impl Place {
         terms::read(term, &self.meter).map(|reading| reading.quarters_per_minute())
     }
 
+    /// The equation as (old, new). The left note is the old value (common practice), but in older
+    /// scores it may be the new one; where the playback, or else the tempo word, fits that reading
+    /// and not the first, it is taken.
+    pub(super) fn equation_read(&self, now: f64) -> Option<(Quarters, Quarters, bool)> {
+        let (left, right) = self.equation?;
+        let term = self.term.as_deref().and_then(|term| terms::read(term, &self.meter));
+        let wanted = self.playback.or_else(|| term.map(|term| term.quarters_per_minute()));
+        let ratio = right.as_f64() / left.as_f64();
+        let miss = |value: f64| wanted.map_or(0.0, |wanted| (value / wanted).ln().abs());
+        let turned = miss(now / ratio) < 0.25 && miss(now * ratio) > 0.5;
+        Some(if turned { (right, left, true) } else { (left, right, false) })
+    }
+
     /// The playback value, when nothing else sets the tempo here.
     pub(super) fn playback_alone(&self) -> Option<f64> {
         let spoken = self.plan.is_some()
@@ -159,14 +172,21 @@ impl Place {
             TempoKind::ATempo => self.a_tempo = true,
             TempoKind::TempoPrimo => self.primo = true,
         }
-        if self.words.is_empty() || matches!(mark.kind, TempoKind::Term) && !mark.words.is_empty() {
-            self.words.clone_from(&mark.words);
+        let words = without_brackets(&mark.words);
+        if self.words.is_empty() || matches!(mark.kind, TempoKind::Term) && !words.is_empty() {
+            self.words = words;
         }
         if self.line == 0 || !matches!(mark.kind, TempoKind::Playback(_)) && self.playback.is_some()
         {
             self.line = mark.line;
         }
     }
+}
+
+/// The words without the brackets that stood around a metronome mark.
+fn without_brackets(words: &str) -> String {
+    let plain = words.replace("[]", "").replace("()", "").replace("[ ]", "").replace("( )", "");
+    plain.trim().to_owned()
 }
 
 /// All places of a movement, sorted, one for each moment.

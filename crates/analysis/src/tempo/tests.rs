@@ -207,3 +207,27 @@ fn cuts_shorten_and_pauses_lengthen_what_is_played_only() {
     assert_eq!(track.played_quarters.to_string(), "8");
     assert_eq!(track.bar_at_seconds(4.5, &movement.bars), Some(BarIndex(1)));
 }
+
+/// Older scores write the new value on the left; the playback tells.
+#[test]
+fn an_equation_may_be_written_the_other_way_round() {
+    let mut movement = movement(&["3/4 | 2/4"]);
+    mark(&mut movement, 0, "0", metronome("1", 100.0), "");
+    let equation = TempoKind::Equation { old: quarters("2"), new: quarters("1") };
+    mark(&mut movement, 1, "0", equation, "");
+    assert_eq!(track(&movement).segments[1].quarters_per_minute, 50.0);
+    mark(&mut movement, 1, "0", TempoKind::Playback(187.0), "");
+    let track = track(&movement);
+    assert_eq!(track.segments[1].quarters_per_minute, 200.0);
+    assert!(track.problems[0].1.contains("on the left"), "{:?}", track.problems);
+}
+
+#[test]
+fn a_title_that_names_a_tempo_is_better_than_none() {
+    let mut movement = movement(&["3/8"]);
+    movement.title = String::from("II. Andante con moto");
+    let track = track(&movement);
+    assert_eq!(track.segments[0].origin, Origin::Assumed);
+    assert_eq!(track.segments[0].quarters_per_minute, 85.75 / 2.0);
+    assert_eq!(track.problems.len(), 1);
+}

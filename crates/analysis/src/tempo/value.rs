@@ -32,7 +32,7 @@ impl Walk<'_> {
                 why: format!("printed {}{}", printed.text(), taken.unwrap_or_default()),
             });
         }
-        if let Some((old, new)) = place.equation {
+        if let Some((old, new, turned)) = place.equation_read(now) {
             let value = now * new.as_f64() / old.as_f64();
             let (old_name, new_name) = (say::note_value(old), say::note_value(new));
             let rate = say::rate(now / old.as_f64());
@@ -40,7 +40,11 @@ impl Walk<'_> {
                 quarters_per_minute: value,
                 origin: Origin::Equation,
                 unit: Some(new),
-                why: format!("{old_name} = {new_name}, the {old_name} before it at {rate}"),
+                why: if turned {
+                    format!("{new_name} = {old_name} of before, the {old_name} there at {rate}")
+                } else {
+                    format!("{old_name} = {new_name}, the {old_name} before it at {rate}")
+                },
             });
         }
         if let Some(playback) = place.playback {
@@ -139,7 +143,7 @@ impl Walk<'_> {
     }
 }
 
-fn reading_text(reading: &terms::Reading) -> String {
+pub(super) fn reading_text(reading: &terms::Reading) -> String {
     format!(
         "{} = {}, out of {} to {}",
         say::note_value(reading.unit),
