@@ -4,8 +4,14 @@
 //! Nothing here knows the inside of a crate: only public items, files and installed tools are used.
 
 #[cfg(test)]
+mod community;
+#[cfg(test)]
 mod outside;
+#[cfg(test)]
+mod reference;
 #[cfg(test)]
 mod schema;
 #[cfg(test)]
 mod tidy;
+#[cfg(test)]
+mod works;

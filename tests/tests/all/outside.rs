@@ -19,6 +19,11 @@ fn target() -> &'static Path {
     scratch.parent().unwrap_or(scratch)
 }
 
+/// The folder that the references keep results in between runs.
+pub(crate) fn cache() -> PathBuf {
+    target().join("references-cache")
+}
+
 /// Writes a line that the test harness does not capture.
 pub(crate) fn say(text: &str) {
     // A closed terminal is no reason for a test to fail.

@@ -62,6 +62,8 @@ codes! {
     BarTooLong, "bar-too-long", Error;
     /// A chord note has no note before it in the bar. It stands where it is written.
     ChordWithoutNote, "chord-without-note", Warning;
+    /// A chord note is longer than its chord and reaches past the end of the bar. It ends there.
+    ChordNoteCut, "chord-note-cut", Warning;
     /// A note has neither pitch nor rest nor the sign for unpitched. It was taken as unpitched.
     NoteUnreadable, "note-unreadable", Warning;
     /// A pitch is no pitch. The note was kept without one.

@@ -121,11 +121,14 @@ impl<'a> Maker<'a> {
     }
 
     /// What sounds: the longest part. A rest for the whole bar that is longer than the meter does
-    /// not lengthen a bar in which others play.
+    /// not lengthen a bar in which others play, and a skip does not lengthen the last bar: some
+    /// programs fill up with one where the last bar is short because of the upbeat.
     fn length(&self, idx: usize, nominal: Option<Ticks>, first: &RawBar, log: &mut Log) -> Ticks {
+        let is_last = idx + 1 == self.range.end && self.here(idx).any(|bar| bar.filled > 0);
+        let of_bar = |bar: &RawBar| if is_last { bar.filled } else { bar.length };
         let longest = |empty: bool| {
             let of_kind = self.here(idx).filter(|bar| bar.empty == empty);
-            of_kind.map(|bar| bar.length).max().unwrap_or(0)
+            of_kind.map(of_bar).max().unwrap_or(0)
         };
         let (played, rested) = (longest(false), longest(true));
         let full = nominal.map_or(i64::MAX, |nominal| nominal.0);
@@ -134,9 +137,8 @@ impl<'a> Maker<'a> {
         if length == 0 {
             return nominal.unwrap_or_default();
         }
-        let differs = |bar: &&RawBar| bar.length > 0 && bar.length != length;
-        let odd =
-            self.parts.iter().find(|part| part.bars.get(idx).is_some_and(|bar| differs(&bar)));
+        let differs = |bar: &RawBar| of_bar(bar) > 0 && of_bar(bar) != length;
+        let odd = self.parts.iter().find(|part| part.bars.get(idx).is_some_and(differs));
         if let Some((part, bar)) = odd.and_then(|part| Some((part, part.bars.get(idx)?))) {
             let pos = Pos { bar: idx as u32, offset: 0 };
             let quarters = |ticks: i64| self.resolution.quarters(Ticks(ticks));
@@ -144,7 +146,7 @@ impl<'a> Maker<'a> {
                 format!(
                     "the bar lasts {} quarters, but {} in {}",
                     quarters(length),
-                    quarters(bar.length),
+                    quarters(of_bar(bar)),
                     part_name(part)
                 )
             });

@@ -55,6 +55,8 @@ pub(super) struct RawPart {
 pub(super) struct RawBar {
     /// The farthest that notes, rests and skips reach.
     pub(super) length: i64,
+    /// The farthest that notes and rests reach.
+    pub(super) filled: i64,
     /// Nothing but a rest for the whole bar, or nothing at all.
     pub(super) empty: bool,
     /// The printed number; empty if the bar is implicit or has none.

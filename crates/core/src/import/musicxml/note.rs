@@ -50,8 +50,10 @@ impl PartReader<'_> {
             (false, Some(duration)) => self.ticks(text(duration), node).unwrap_or(0),
             (false, None) => self.duration(node),
         };
+        // Without a note before it, a chord note is the first of its chord.
+        let joins = found.chord && self.chord_onset.is_some();
         let onset = self.onset(&found, node);
-        if !found.chord {
+        if !joins {
             self.chord_onset = Some(onset);
         }
         let staff = found.staff.unwrap_or(1);
@@ -66,9 +68,13 @@ impl PartReader<'_> {
         self.notated_markings(&mut found.notated, pos, staff, voice, found.rest.is_some(), node);
         if !is_grace {
             let end = self.held(onset.saturating_add(length), node);
-            self.bar.length = self.bar.length.max(end);
-            if !found.chord {
+            // Only the first head of a chord moves time on; the others lie inside the bar.
+            if joins {
+                self.chord_end = self.chord_end.max(end);
+            } else {
                 self.cursor = end;
+                self.bar.length = self.bar.length.max(end);
+                self.bar.filled = self.bar.filled.max(end);
             }
         }
     }

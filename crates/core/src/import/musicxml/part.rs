@@ -9,6 +9,7 @@ use crate::import::limits::MAX_BAR_QUARTERS;
 use crate::import::raw::{Pos, RawBar, RawPart};
 use crate::import::xml::{Node, Sheet, child_text, decimal, elements, name, says_yes, text};
 use crate::pitch::Transposition;
+use crate::time::Ticks;
 
 /// Marks that belong to the start of a bar.
 #[derive(Default)]
@@ -35,6 +36,8 @@ pub(super) struct PartReader<'s> {
     pub(super) cursor: i64,
     /// Onset of the note that chord notes join; `None` at the start of a bar.
     pub(super) chord_onset: Option<i64>,
+    /// The farthest that further heads of chords reach in this bar.
+    pub(super) chord_end: i64,
     /// Voices by their names in the file; the place in the list is the number less one.
     pub(super) voices: Vec<String>,
     pub(super) transposition: Transposition,
@@ -70,6 +73,7 @@ impl<'s> PartReader<'s> {
             bar_idx: 0,
             cursor: 0,
             chord_onset: None,
+            chord_end: 0,
             voices: Vec::new(),
             transposition: Transposition::default(),
             instrument_id: String::new(),
@@ -100,6 +104,7 @@ impl<'s> PartReader<'s> {
         };
         self.cursor = 0;
         self.chord_onset = None;
+        self.chord_end = 0;
         let notes_before = self.out.notes.len();
         // A timewise measure that lacks the part has the measure itself as its music, whose
         // children are parts, which are no music.
@@ -112,9 +117,28 @@ impl<'s> PartReader<'s> {
                 self.bar.empty = false;
             }
         }
+        if self.chord_end > self.bar.length {
+            self.cut_chords(notes_before, measure.attributes);
+        }
         self.settle_waiting();
         self.out.bars.push(std::mem::take(&mut self.bar));
         self.bar_idx += 1;
+    }
+
+    /// Ends the further heads of chords with the bar: the standard says that they move no time, so
+    /// one that is longer than the first head of its chord cannot lengthen the bar.
+    fn cut_chords(&mut self, first: usize, measure: Node<'_, '_>) {
+        let end = self.bar.length;
+        let notes = self.out.notes.get_mut(first..).unwrap_or_default();
+        for note in notes.iter_mut().filter(|note| note.end().0 > end) {
+            note.length = Ticks(end).since(note.onset);
+        }
+        let over = self.quarters_text(self.chord_end - end);
+        self.out.log.add(Code::ChordNoteCut, self.pos(), measure.range().start, || {
+            format!(
+                "a chord note reaches {over} quarters past the end of the bar; it was cut there"
+            )
+        });
     }
 
     /// Gives the waiting marks to this bar, except those that stand behind everything in it: they

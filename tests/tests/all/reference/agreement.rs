@@ -1,0 +1,165 @@
+//! Compares the facts of one file at a time and collects where they differ.
+//!
+//! A difference is one line, `file | place | fact | ours | theirs`, the very line that the table of
+//! explanations holds. Bars are named by their 0-based index in the file.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::str::FromStr;
+
+use barloom_core::meter::Meter;
+use barloom_core::time::Quarters;
+use serde_json::Value;
+
+/// Facts of a part that are compared, in the order of the summary.
+const PART_FACTS: [&str; 5] = ["notes", "graces", "lowest", "highest", "sounding_quarters"];
+
+/// How many values were compared and which of them differ.
+#[derive(Default)]
+pub(super) struct Agreement {
+    compared: BTreeMap<&'static str, (usize, usize)>,
+    differences: BTreeSet<String>,
+}
+
+impl Agreement {
+    /// Compares our facts of a file, or our refusal, with theirs.
+    pub(super) fn compare(&mut self, name: &str, ours: &Result<Value, String>, theirs: &Value) {
+        let refusal = theirs.get("refused").and_then(Value::as_str);
+        let us = if ours.is_ok() { "read" } else { "refused" };
+        let them = if refusal.is_none() { "read" } else { "refused" };
+        self.value(name, "file", "reading", us, them);
+        let (Ok(ours), None) = (ours, refusal) else { return };
+        self.bars(name, &bars(ours), theirs);
+        self.parts(name, &parts(ours), &theirs["parts"]);
+    }
+
+    /// The lines of all differences.
+    pub(super) fn differences(&self) -> &BTreeSet<String> {
+        &self.differences
+    }
+
+    /// A table in words: fact, values compared, values that differ.
+    pub(super) fn summary(&self, files: usize) -> String {
+        let mut text = format!("{files} files compared with music21:\n");
+        for (fact, (compared, differ)) in &self.compared {
+            text +=
+                &format!("  {fact:<18} {compared:>6} compared, {differ:>3} differ (explained)\n");
+        }
+        text
+    }
+
+    fn bars(&mut self, name: &str, ours: &[(String, String)], theirs: &Value) {
+        let lengths = theirs["lengths"].as_array().unwrap();
+        let meters = theirs["meters"].as_array().unwrap();
+        self.value(name, "file", "bars", &ours.len().to_string(), &lengths.len().to_string());
+        if ours.len() != lengths.len() {
+            return;
+        }
+        for (bar, (length, meter)) in ours.iter().enumerate() {
+            let place = format!("bar {bar}");
+            self.value(name, &place, "length", length, lengths[bar].as_str().unwrap());
+            // Where a file states no meter, music21 says so, and we say which one we assume.
+            if let Some(theirs) = meters[bar].as_str() {
+                self.value(name, &place, "meter", &terms(meter), &terms(theirs));
+            }
+        }
+    }
+
+    fn parts(&mut self, name: &str, ours: &BTreeMap<String, Counts>, theirs: &Value) {
+        let theirs: BTreeMap<&str, &Value> = theirs
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|part| (part["id"].as_str().unwrap(), part))
+            .collect();
+        let our_ids: Vec<&str> = ours.keys().map(String::as_str).collect();
+        let their_ids: Vec<&str> = theirs.keys().copied().collect();
+        self.value(name, "file", "parts", &our_ids.join(" "), &their_ids.join(" "));
+        for (id, part) in theirs {
+            let Some(counts) = ours.get(id) else { continue };
+            for fact in PART_FACTS {
+                self.value(name, id, fact, &counts.fact(fact), &plain(&part[fact]));
+            }
+        }
+    }
+
+    fn value(&mut self, name: &str, place: &str, fact: &'static str, ours: &str, theirs: &str) {
+        let (compared, differ) = self.compared.entry(fact).or_default();
+        *compared += 1;
+        if ours != theirs {
+            *differ += 1;
+            self.differences.insert(format!("{name} | {place} | {fact} | {ours} | {theirs}"));
+        }
+    }
+}
+
+/// What a part plays in all movements of a file.
+#[derive(Default)]
+struct Counts {
+    notes: u64,
+    graces: u64,
+    lowest: Option<f64>,
+    highest: Option<f64>,
+    sounding: Quarters,
+}
+
+impl Counts {
+    fn add(&mut self, part: &Value) {
+        self.notes += part["notes"].as_u64().unwrap();
+        self.graces += part["graces"].as_u64().unwrap();
+        let joined = |kept: Option<f64>, new: Option<f64>, pick: fn(f64, f64) -> f64| {
+            kept.zip(new).map(|(kept, new)| pick(kept, new)).or(kept).or(new)
+        };
+        self.lowest = joined(self.lowest, part["lowest"].as_f64(), f64::min);
+        self.highest = joined(self.highest, part["highest"].as_f64(), f64::max);
+        let sounding = part["sounding_quarters"].as_str().unwrap().parse().unwrap();
+        self.sounding = self.sounding.checked_add(sounding).unwrap();
+    }
+
+    fn fact(&self, fact: &str) -> String {
+        let pitch = |pitch: Option<f64>| pitch.map_or(String::from("none"), |p| p.to_string());
+        match fact {
+            "notes" => self.notes.to_string(),
+            "graces" => self.graces.to_string(),
+            "lowest" => pitch(self.lowest),
+            "highest" => pitch(self.highest),
+            _ => self.sounding.to_string(),
+        }
+    }
+}
+
+/// Length and meter of every bar of a file, movement after movement.
+fn bars(facts: &Value) -> Vec<(String, String)> {
+    let movements = facts["movements"].as_array().unwrap();
+    let bars = movements.iter().flat_map(|movement| movement["bars"].as_array().unwrap());
+    bars.map(|bar| (plain(&bar["length"]), plain(&bar["meter"]))).collect()
+}
+
+/// The counts of every part by its id in the file, summed over the movements of the file.
+fn parts(facts: &Value) -> BTreeMap<String, Counts> {
+    let mut found: BTreeMap<String, Counts> = BTreeMap::new();
+    for movement in facts["movements"].as_array().unwrap() {
+        for part in movement["parts"].as_array().unwrap() {
+            found.entry(plain(&part["id"])).or_default().add(part);
+        }
+    }
+    found
+}
+
+/// A JSON value without quotes.
+fn plain(value: &Value) -> String {
+    match value {
+        Value::Null => String::from("none"),
+        Value::String(text) => text.clone(),
+        other => other.to_string(),
+    }
+}
+
+/// A meter with every group under its own figure, so that `3+2/8` and `3/8+2/8` read alike.
+fn terms(meter: &str) -> String {
+    let Ok(parsed) = Meter::from_str(meter) else { return meter.to_owned() };
+    let terms = parsed.terms.iter();
+    let groups =
+        terms.flat_map(|term| term.groups.iter().map(move |g| format!("{g}/{}", term.unit)));
+    let groups: Vec<String> = groups.collect();
+    if groups.is_empty() { meter.to_owned() } else { groups.join("+") }
+}
