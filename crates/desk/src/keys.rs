@@ -1,37 +1,37 @@
 //! From the window's keys to our shortcuts, and from them to actions. The only place where the two
 //! kinds of keys meet.
 
-use crate::ctx::Ctx;
+use crate::model::action::Action;
 use crate::model::command::{self, COMMANDS, CommandRow, Mode};
+use crate::model::env::Env;
 use crate::model::shortcut::{Key, Shortcut};
 use egui::{Event, Modifiers};
 
-/// Queues the actions of the keys pressed in this frame and takes these keys out of the input.
+/// Takes the first key out of the input that means something right now, and answers what it means.
+/// To be called until it answers nothing: each key meets the state that the one before it left.
 ///
-/// While a text field has the keyboard, keys that type something are left to it. Keys of commands
-/// that are not available are left alone too.
-pub fn route(ui: &egui::Ui, ctx: Ctx<'_>) {
-    let typing = ui.ctx().text_edit_focused();
-    let mode = if ctx.view.choosing_sign { Mode::ChoosingSign } else { Mode::Ordinary };
-    ui.ctx().input_mut(|input| {
-        input.events.retain(|event| {
-            let Some(pressed) = shortcut_of(event) else { return true };
-            if typing && pressed.types_text() {
-                return true;
+/// While a text field has the keyboard, keys that type, move or edit are left to it; Escape goes back
+/// only from the field of the title line (`in_title`), other fields give the keyboard back by
+/// themselves. Keys of commands that are not available are left alone too.
+pub fn next_action(ctx: &egui::Context, env: &Env<'_>, in_title: bool) -> Option<Action> {
+    let typing = ctx.text_edit_focused();
+    ctx.input_mut(|input| {
+        for idx in 0..input.events.len() {
+            let Some(pressed) = input.events.get(idx).and_then(shortcut_of) else { continue };
+            let escapes = pressed.key == Key::Escape && in_title;
+            if typing && pressed.belongs_to_text() && !escapes {
+                continue;
             }
-            let env = ctx.env();
-            let candidates = [mode, Mode::Ordinary];
-            let row = candidates.iter().find_map(|mode| row_of(pressed, *mode));
-            let action = row.and_then(|row| command::resolve(row.command, &env));
-            match action {
-                Some(action) => {
-                    ctx.send(action);
-                    false
-                }
-                None => true,
+            let choosing = env.view.choosing_sign;
+            let of_sign = choosing.then(|| row_of(pressed, Mode::ChoosingSign)).flatten();
+            let row = of_sign.or_else(|| row_of(pressed, Mode::Ordinary));
+            if let Some(action) = row.and_then(|row| command::resolve(row.command, env)) {
+                input.events.remove(idx);
+                return Some(action);
             }
-        });
-    });
+        }
+        None
+    })
 }
 
 /// The row that a pressed key stands for: exactly as pressed, or for a sign without its shift.

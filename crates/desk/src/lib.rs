@@ -6,10 +6,13 @@
 
 pub mod app;
 pub mod ctx;
+mod example;
+pub mod jobs;
 pub mod keys;
 pub mod model;
 pub mod paint;
 pub mod panels;
+mod rim;
 pub mod settings;
 pub mod theme;
 
@@ -18,11 +21,11 @@ mod testing;
 
 use std::path::PathBuf;
 
-/// Opens the window and runs until it is closed.
+/// Opens the window with these files, or the start screen without any, and runs until it is closed.
 ///
 /// # Errors
 /// If no window can be opened.
-pub fn run(_paths: Vec<PathBuf>) -> eframe::Result {
+pub fn run(paths: Vec<PathBuf>) -> eframe::Result {
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
             .with_app_id("barloom")
@@ -34,6 +37,9 @@ pub fn run(_paths: Vec<PathBuf>) -> eframe::Result {
     eframe::run_native(
         "barloom",
         options,
-        Box::new(|creation| Ok(Box::new(app::App::new(creation)))),
+        Box::new(|creation| {
+            let folders = settings::Folders::of_system();
+            Ok(Box::new(app::App::new(&creation.egui_ctx, folders, paths)))
+        }),
     )
 }

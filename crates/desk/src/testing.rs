@@ -9,7 +9,7 @@ use barloom_core::meter::Meter;
 use barloom_core::part::{Part, PartKey, Player, PlayerSet};
 use barloom_core::pitch::SoundingPitch;
 use barloom_core::score::{Movement, PartMusic, Score, Source, TempoKind, TempoMark};
-use barloom_core::study::{Edit, IdMaker, Study};
+use barloom_core::study::{Edit, IdMaker, SourceRow, Study};
 use barloom_core::time::{Resolution, Ticks};
 use std::sync::Arc;
 
@@ -54,9 +54,15 @@ pub(crate) fn basis() -> Basis {
     Basis::of(score)
 }
 
-/// A study of [`basis`] with its movements and parts, and nothing in it yet.
-pub(crate) fn study() -> Study {
-    let mut study = Study::for_score(&basis().score, Vec::new(), &mut IdMaker::seeded(1), 0);
+/// A study for it, with the layers that a new one has.
+pub(crate) fn study(basis: &Basis) -> Study {
+    let sources = vec![SourceRow::File { path: String::from("mill.musicxml"), fingerprint: 1 }];
+    Study::for_score(&basis.score, sources, &mut IdMaker::seeded(1), 0)
+}
+
+/// The same without layers.
+pub(crate) fn bare_study() -> Study {
+    let mut study = study(&basis());
     let layers: Vec<_> = study.layers().iter().map(|(entry, _)| entry.id).collect();
     for layer in layers {
         study.apply(Edit::Remove(layer)).unwrap();

@@ -80,6 +80,8 @@ pub enum Action {
     ChooseFiles,
     /// Opens these score files or this study.
     Open(Vec<PathBuf>),
+    /// Opens the study again with this file for the source that was missing.
+    SourceFound(PathBuf),
     /// Opens the example suite.
     OpenExample,
     /// Forgets a recent file.
@@ -93,6 +95,14 @@ pub enum Action {
     },
     /// Adds score files as further movements of the open work.
     AddMovements(Vec<PathBuf>),
+    /// Takes a typed bar map as a movement: instead of the one of a source, or as a new one; of a
+    /// new work when none is open.
+    PutBarMap {
+        /// The source whose text it replaces.
+        source: Option<usize>,
+        /// The text.
+        text: String,
+    },
     /// Saves the study.
     Save,
     /// Asks for a name and saves the study there.
@@ -103,18 +113,15 @@ pub enum Action {
     Close,
     /// Leaves the program.
     Quit,
-    /// Closes or leaves although changes are not saved; they stay in the journal or are thrown away.
+    /// Goes on with what was asked about although changes are not saved.
     Leave {
-        /// Leaves the program too.
-        quit: bool,
-        /// Throws the changes away.
+        /// Throws the changes away; else they stay in the journal for the next start.
         discard: bool,
     },
-    /// Saves, then closes or leaves.
-    SaveAndLeave {
-        /// Leaves the program too.
-        quit: bool,
-    },
+    /// Saves, then goes on with what was asked about.
+    SaveAndLeave,
+    /// Saves over a study that exists at this path.
+    SaveOver(PathBuf),
     /// Takes the message or question at the foot away.
     Dismiss,
     /// Stops the work that is going on in the background.

@@ -195,7 +195,7 @@ mod tests {
 
     #[test]
     fn a_second_decision_keeps_the_id_of_the_first() {
-        let (mut study, mut ids) = (crate::testing::study(), IdMaker::seeded(1));
+        let (mut study, mut ids) = (crate::testing::bare_study(), IdMaker::seeded(1));
         let who = Stamp { author: String::from("Ada"), now: 5 };
         let edit = stamp(vec![beating(2)], &study, &mut ids, &who);
         study.apply(edit).unwrap();
@@ -210,7 +210,7 @@ mod tests {
 
     #[test]
     fn new_entries_come_last_in_the_order() {
-        let (mut study, mut ids) = (crate::testing::study(), IdMaker::seeded(1));
+        let (mut study, mut ids) = (crate::testing::bare_study(), IdMaker::seeded(1));
         let layer = |name: &str| {
             Draft::Put(Item::Layer(Layer { name: name.into(), shown: true, locked: false }))
         };
@@ -223,7 +223,7 @@ mod tests {
 
     #[test]
     fn what_is_gone_is_left_out() {
-        let (study, mut ids) = (crate::testing::study(), IdMaker::seeded(1));
+        let (study, mut ids) = (crate::testing::bare_study(), IdMaker::seeded(1));
         let gone = ids.next_id();
         let drafts = vec![Draft::Remove(gone), Draft::Move(gone, OrderKey::default())];
         assert_eq!(stamp(drafts, &study, &mut ids, &Stamp::default()), Edit::All(Vec::new()));

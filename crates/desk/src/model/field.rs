@@ -42,6 +42,8 @@ pub enum Purpose {
     Title,
     /// The path of a score or study to open.
     OpenPath,
+    /// The path of a score file that the study does not find.
+    SourcePath,
     /// The path to save the study at.
     SavePath,
     /// The path to print the plan to.
@@ -64,6 +66,7 @@ impl Purpose {
             Self::Layer => "New layer",
             Self::Title => "Title of the work",
             Self::OpenPath => "Open",
+            Self::SourcePath => "Score file",
             Self::SavePath => "Save as",
             Self::PlanPath => "Plan to",
         }
@@ -84,6 +87,7 @@ impl Purpose {
             Self::Layer => "name",
             Self::Title => "title",
             Self::OpenPath => "path of a score or study",
+            Self::SourcePath => "where the score file is now",
             Self::SavePath => "path ending in .barloom",
             Self::PlanPath => "path ending in .pdf",
         }
@@ -159,6 +163,7 @@ pub fn answer(purpose: Purpose, text: &str, env: &Env<'_>) -> Result<Action, Str
         Purpose::Layer => change(make::layer(text)),
         Purpose::Title => change(make::title(text)),
         Purpose::OpenPath => path(text).map(|path| Action::Open(vec![path])),
+        Purpose::SourcePath => path(text).map(Action::SourceFound),
         Purpose::SavePath => path(text).map(|path| Action::SaveAs(Some(path))),
         Purpose::PlanPath => path(text).map(|path| Action::Plan(Some(path))),
     }

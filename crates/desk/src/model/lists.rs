@@ -296,7 +296,7 @@ mod tests {
     fn marks_are_listed_by_layer_and_place_and_jump() {
         let basis = crate::testing::basis();
         let (tracks, status) = (Tracks::default(), Status::default());
-        let (mut study, mut ids) = (crate::testing::study(), IdMaker::seeded(3));
+        let (mut study, mut ids) = (crate::testing::study(&basis), IdMaker::seeded(3));
         let mut view = ViewState { movement: 1, ..ViewState::default() };
         for (from, to, text) in [(6, 7, "slower"), (2, 2, "low")] {
             let bars = Some((BarIndex(from), BarIndex(to)));
@@ -311,7 +311,7 @@ mod tests {
             Env { basis: &basis, tracks: &tracks, study: &study, view: &view, status: &status };
         let rows = rows(ListKind::Marks, Sorting::ByBar, &env);
         let words: Vec<String> = rows.iter().map(ListRow::words).collect();
-        assert_eq!(words, ["II 3 · Marks · low", "II 7–8 · Marks · slower"]);
+        assert_eq!(words, ["II 3 · Hands · low", "II 7–8 · Hands · slower"]);
         assert_eq!(rows[1].goes_to, Some((1, Some(BarIndex(6)))));
         assert!(rows[1].fits("SLOW ii"));
         assert!(!rows[1].fits("fast"));

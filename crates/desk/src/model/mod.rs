@@ -3,6 +3,7 @@
 pub mod action;
 pub mod camera;
 pub mod command;
+pub mod desk;
 pub mod document;
 pub mod draft;
 pub mod env;

@@ -77,14 +77,14 @@ impl Shortcut {
         Self { alt: true, ..self }
     }
 
-    /// Whether it would type something in a text field: it does not fire while one has the keyboard.
-    pub const fn types_text(self) -> bool {
-        !self.ctrl && !self.alt && !matches!(self.key, Key::Escape | Key::F(_))
-    }
-
-    /// How many modifiers: shortcuts with more of them are tried first.
-    pub const fn n_modifiers(self) -> u8 {
-        self.ctrl as u8 + self.shift as u8 + self.alt as u8
+    /// Whether it belongs to a text field that has the keyboard: what types, moves or edits there.
+    pub const fn belongs_to_text(self) -> bool {
+        match self.key {
+            Key::F(_) => false,
+            Key::Char('a' | 'c' | 'v' | 'x' | 'y' | 'z') => true,
+            Key::Char(_) => !self.ctrl,
+            _ => true,
+        }
     }
 }
 
@@ -128,8 +128,9 @@ mod tests {
         let text = |shortcut: Shortcut| shortcut.to_string();
         assert_eq!(text(Shortcut::char('b')), "B");
         assert_eq!(text(Shortcut::plain(Key::Left).shifted()), "Shift+Left");
-        assert!(Shortcut::char('b').types_text());
-        assert!(!Shortcut::ctrl('b').types_text());
-        assert!(!Shortcut::plain(Key::Escape).types_text());
+        assert!(Shortcut::char('b').belongs_to_text());
+        assert!(!Shortcut::ctrl('s').belongs_to_text());
+        assert!(Shortcut::ctrl('z').belongs_to_text());
+        assert!(Shortcut::plain(Key::Left).belongs_to_text());
     }
 }

@@ -1,6 +1,7 @@
 //! One file a panel: a drawing function and the state that lives only while it is open. Panels read
 //! a [`Ctx`] and queue actions; [`desk_ui`] lays them out.
 
+mod bar_map;
 mod foot;
 mod ink;
 mod keys_page;
@@ -73,3 +74,6 @@ pub fn desk_ui(ui: &mut egui::Ui, ctx: Ctx<'_>, panels: &mut Panels) {
         }
     });
 }
+
+#[cfg(test)]
+mod tests;

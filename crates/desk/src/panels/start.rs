@@ -1,6 +1,7 @@
 //! The start screen: recent studies, opening, the example suite, and changes of an earlier run that
 //! were not saved.
 
+use super::bar_map::{BarMapEditor, Ended, bar_map_ui};
 use super::{ink, menu};
 use crate::ctx::Ctx;
 use crate::model::action::{Action, Recovery};
@@ -13,6 +14,7 @@ use std::path::PathBuf;
 #[derive(Default)]
 pub(super) struct Start {
     path: String,
+    typing: Option<BarMapEditor>,
 }
 
 pub(super) fn start_ui(ui: &mut Ui, ctx: Ctx<'_>, start: &mut Start) {
@@ -51,7 +53,21 @@ fn open_ui(ui: &mut Ui, ctx: Ctx<'_>, start: &mut Start) {
         ui.spacing_mut().item_spacing.x = 18.0;
         menu::command_word(ui, ctx, Command::Open);
         menu::command_word(ui, ctx, Command::OpenExample);
+        let tip = "Begins a study of music that exists only on paper";
+        if ink::word(ui, theme, "Type a bar map…").on_hover_text(tip).clicked() {
+            start.typing = Some(BarMapEditor::new(None));
+        }
     });
+    if let Some(editor) = &mut start.typing {
+        match bar_map_ui(ui, ctx, editor, "Begin the study") {
+            Some(Ended::Taken(text)) => {
+                ctx.send(Action::PutBarMap { source: None, text });
+                start.typing = None;
+            }
+            Some(Ended::Given) => start.typing = None,
+            None => {}
+        }
+    }
     ui.add_space(8.0);
     ui.horizontal(|ui| {
         ui.label(RichText::new("or by path").font(theme.body()).color(theme.ink.tones[0]));

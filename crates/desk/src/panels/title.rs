@@ -17,6 +17,8 @@ pub struct Field {
     wants_focus: bool,
     /// Gives the keyboard back in the next frame.
     leaves: bool,
+    /// Had the keyboard in the last frame.
+    focused: bool,
     /// The text that the preview was made for, and the preview.
     preview: (String, Option<String>),
 }
@@ -38,6 +40,11 @@ impl Field {
         self.wants_focus = false;
         self.leaves = true;
         self.preview = Default::default();
+    }
+
+    /// Whether it has the keyboard.
+    pub fn is_focused(&self) -> bool {
+        self.focused
     }
 
     /// The text as typed so far.
@@ -65,13 +72,19 @@ fn work_ui(ui: &mut Ui, ctx: Ctx<'_>) {
         (true, "") => "Untitled",
         (true, title) => title,
     };
-    ink::title(ui, ctx.theme, title);
+    // What follows a comma or colon is said more quietly; without it the composer is.
+    let (title, rest) = title.split_once([',', ':']).unwrap_or((title, &score.composer));
+    ink::title(ui, ctx.theme, title.trim());
     if ctx.status.unsaved {
         ui.label("•").on_hover_text("There are changes that are not saved yet");
     }
-    if ctx.status.open && !score.composer.is_empty() {
+    if ctx.status.open && !rest.trim().is_empty() {
         let font = ctx.theme.face(theme::SERIF_ITALIC, ctx.theme.sizes.body);
-        ui.label(RichText::new(&score.composer).font(font).color(ctx.theme.ink.tones[0]));
+        let text = RichText::new(rest.trim()).font(font).color(ctx.theme.ink.tones[0]);
+        let response = ui.label(text);
+        if !score.composer.is_empty() {
+            response.on_hover_text(&score.composer);
+        }
     }
     ui.add_space(18.0);
     ScrollArea::horizontal().id_salt("movements").show(ui, |ui| {
@@ -90,7 +103,7 @@ fn field_ui(ui: &mut Ui, ctx: Ctx<'_>, field: &mut Field) {
     let purpose = ctx.view.purpose;
     let usable = ctx.status.open || !matches!(purpose, Purpose::Find);
     let id = Id::unique("field of the title line");
-    let width = (ui.available_width() * 0.32).clamp(180.0, 360.0);
+    let width = (ui.available_width() * 0.22).clamp(180.0, 340.0);
     let edit = TextEdit::singleline(&mut field.text)
         .id(id)
         .hint_text(purpose.hint())
@@ -104,6 +117,7 @@ fn field_ui(ui: &mut Ui, ctx: Ctx<'_>, field: &mut Field) {
     if std::mem::take(&mut field.leaves) {
         response.surrender_focus();
     }
+    field.focused = response.has_focus();
     let enter = ui.input(|input| input.key_pressed(Key::Enter));
     if response.lost_focus() && enter {
         ctx.send(Action::Answer(field.text.clone()));

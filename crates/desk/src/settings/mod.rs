@@ -95,6 +95,16 @@ impl Folders {
         Self { config: folder.join("config"), data: folder.join("data") }
     }
 
+    /// Where recovery journals lie.
+    pub fn journals(&self) -> PathBuf {
+        self.data.join("journals")
+    }
+
+    /// Where the example suite is copied to.
+    pub fn example(&self) -> PathBuf {
+        self.data.join("The Tide Mill")
+    }
+
     fn settings(&self) -> PathBuf {
         self.config.join("settings.ron")
     }

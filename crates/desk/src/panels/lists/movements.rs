@@ -5,26 +5,52 @@ use crate::model::action::Action;
 use crate::model::command::Command;
 use crate::model::draft::{Change, Draft};
 use crate::model::place;
+use crate::panels::bar_map::{BarMapEditor, Ended, bar_map_ui};
 use crate::panels::{ink, menu};
 use barloom_core::arrange::{join_edit, reorder_edit, retitle_edit, split_edit};
 use barloom_core::bar::MovementId;
-use barloom_core::study::{Edit, MovementRow};
+use barloom_core::study::{Edit, MovementRow, SourceRow};
 use egui::{Id, ScrollArea, Ui};
 
 /// What lives only while the list is open.
 #[derive(Default)]
-pub(super) struct Movements {}
+pub(super) struct Movements {
+    /// The bar map being typed, with the source it belongs to.
+    typing: Option<(Option<usize>, BarMapEditor)>,
+}
 
-pub(super) fn movements_ui(ui: &mut Ui, ctx: Ctx<'_>, _state: &mut Movements) {
+pub(super) fn movements_ui(ui: &mut Ui, ctx: Ctx<'_>, state: &mut Movements) {
+    if let Some((source, editor)) = &mut state.typing {
+        let accept = if source.is_some() { "Take the changed map" } else { "Add the movement" };
+        match bar_map_ui(ui, ctx, editor, accept) {
+            Some(Ended::Taken(text)) => {
+                ctx.send(Action::PutBarMap { source: *source, text });
+                state.typing = None;
+            }
+            Some(Ended::Given) => state.typing = None,
+            None => {}
+        }
+        return;
+    }
     let ids: Vec<MovementId> = ctx.study.movements.iter().map(|row| row.id).collect();
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         for (idx, row) in ctx.study.movements.iter().enumerate() {
-            ui.horizontal(|ui| movement_ui(ui, ctx, idx, row, &ids));
+            ui.horizontal(|ui| {
+                movement_ui(ui, ctx, idx, row, &ids);
+                map_ui(ui, ctx, idx, row, state);
+            });
         }
         ui.add_space(6.0);
         ui.horizontal(|ui| {
             split_ui(ui, ctx);
+            ui.spacing_mut().item_spacing.x = 14.0;
             menu::command_word(ui, ctx, Command::AddMovements);
+            if ink::word(ui, ctx.theme, "Type a bar map…")
+                .on_hover_text("Adds a movement that exists only on paper")
+                .clicked()
+            {
+                state.typing = Some((None, BarMapEditor::new(None)));
+            }
         });
     });
 }
@@ -68,6 +94,21 @@ fn movement_ui(ui: &mut Ui, ctx: Ctx<'_>, idx: usize, row: &MovementRow, ids: &[
         if ink::named(response, &format!("Take away movement {number}")).clicked() {
             send(ctx, "take a movement away", Some(without(ctx, row.id)));
         }
+    }
+}
+
+/// Opens the text of a movement that was typed.
+fn map_ui(ui: &mut Ui, ctx: Ctx<'_>, idx: usize, row: &MovementRow, state: &mut Movements) {
+    let source = row.spans.first().map(|span| span.source);
+    let text = source.and_then(|source| match ctx.study.sources.get(source)? {
+        SourceRow::BarMap { text } => Some(text.as_str()),
+        SourceRow::File { .. } => None,
+    });
+    let Some(text) = text else { return };
+    let response = ink::small_word(ui, ctx.theme, "Bar map…");
+    let name = format!("Bar map of movement {}", place::roman(idx + 1));
+    if ink::named(response, &name).clicked() {
+        state.typing = Some((source, BarMapEditor::new(Some(text))));
     }
 }
 

@@ -1,7 +1,7 @@
 //! The figure that the hand draws, as a drawing in the side panel.
 
 use crate::theme::{self, Theme};
-use barloom_analysis::figure::{Point, figure_in};
+use barloom_analysis::figure::{Figure, Point, figure_in};
 use barloom_core::pattern::Pattern;
 use egui::epaint::CubicBezierShape;
 use egui::{Align2, Color32, Pos2, Rect, Sense, Stroke, Ui, vec2};
@@ -9,16 +9,20 @@ use egui::{Align2, Color32, Pos2, Rect, Sense, Stroke, Ui, vec2};
 /// Draws the figure of a pattern; of a pattern over several bars the points of this bar are filled.
 pub(super) fn figure_ui(ui: &mut Ui, theme: &Theme, pattern: &Pattern, nth: u8, groups: &[u8]) {
     let figure = figure_in(pattern, nth, groups);
+    let drawn = extent(&figure);
     let width = ui.available_width();
-    let side = (width * 0.62).min(170.0);
-    let (rect, response) = ui.allocate_exact_size(vec2(width, side + 24.0), Sense::hover());
+    // Figures differ in height; all have the same scale.
+    let side = (width * 0.5).min(140.0);
+    let height = drawn.height() * side;
+    let (rect, response) = ui.allocate_exact_size(vec2(width, height + 34.0), Sense::hover());
     let strokes = figure.points.len();
     response.widget_info(|| {
         let text = format!("Figure of beating {pattern}, {strokes} strokes");
         egui::WidgetInfo::labeled(egui::Role::Image, true, text)
     });
-    let square = Rect::from_center_size(rect.center(), vec2(side, side));
-    let place = |point: Point| -> Pos2 { square.min + vec2(point.x, point.y) * side };
+    let place = |point: Point| -> Pos2 {
+        rect.center() + (egui::pos2(point.x, point.y) - drawn.center()) * side
+    };
     let ink = theme.ink.ink;
     let painter = ui.painter();
     for curve in &figure.path {
@@ -42,4 +46,12 @@ pub(super) fn figure_ui(ui: &mut Ui, theme: &Theme, pattern: &Pattern, nth: u8, 
         let at = at + vec2(outward * 8.0, 5.0);
         painter.text(at, anchor, &point.label, font.clone(), ink);
     }
+}
+
+/// What the figure covers of its unit square.
+fn extent(figure: &Figure) -> Rect {
+    let curves = figure.path.iter().flat_map(|c| [c.from, c.control_1, c.control_2, c.to]);
+    let points = curves.map(|point| egui::pos2(point.x, point.y));
+    let rect = points.fold(Rect::NOTHING, |rect, at| rect.union(Rect::from_min_max(at, at)));
+    if rect.is_finite() { rect } else { Rect::from_min_max(Pos2::ZERO, egui::pos2(1.0, 1.0)) }
 }

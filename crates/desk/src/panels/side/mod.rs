@@ -14,7 +14,9 @@ mod work;
 use super::ink;
 use crate::ctx::Ctx;
 use crate::model::place;
+use barloom_analysis::words::bar_in_words;
 use barloom_core::bar::BarIndex;
+use barloom_core::part::PartIdx;
 use barloom_core::score::Movement;
 use egui::{ScrollArea, Ui};
 
@@ -40,7 +42,7 @@ pub(super) fn side_ui(ui: &mut Ui, ctx: Ctx<'_>, side: &mut Side) {
         groups::groups_ui(ui, ctx, movement, from, to);
         marks::marks_ui(ui, ctx, movement, from, to);
         tempo::tempo_ui(ui, ctx, movement, from, &mut side.why);
-        parts::parts_ui(ui, ctx, movement, from, to);
+        parts::parts_ui(ui, ctx, movement, from, to, side.why);
         order::order_ui(ui, ctx, movement, from, to);
         corrections::corrections_ui(ui, ctx, movement, from, to, &mut side.corrections);
         ui.add_space(20.0);
@@ -100,12 +102,16 @@ fn seconds_words(seconds: f64) -> String {
     if seconds < 60.0 { format!("{seconds:.1} s") } else { place::clock(seconds) }
 }
 
-/// The first bar of the selection in sentences.
+/// The selection in sentences; a long one is a matter for the lists.
 fn words_ui(ui: &mut Ui, ctx: Ctx<'_>, from: BarIndex, to: BarIndex) {
-    if from != to {
+    const MOST_BARS: u32 = 32;
+    if to.0 - from.0 >= MOST_BARS {
         return;
     }
-    let words = in_words(ctx, from);
+    let parts: Vec<PartIdx> = ctx.env().parts().map(|(idx, _)| idx).collect();
+    let parts = (!parts.is_empty()).then_some(parts.as_slice());
+    let movement = ctx.view.movement;
+    let words = bar_in_words(ctx.basis, ctx.tracks, movement, (from, to), parts);
     if words.is_empty() {
         return;
     }
@@ -113,9 +119,4 @@ fn words_ui(ui: &mut Ui, ctx: Ctx<'_>, from: BarIndex, to: BarIndex) {
     for sentence in words {
         ink::sentence(ui, ctx.theme, &sentence);
     }
-}
-
-fn in_words(ctx: Ctx<'_>, bar: BarIndex) -> Vec<String> {
-    let _ = (ctx, bar);
-    Vec::new()
 }

@@ -1,8 +1,10 @@
 //! Levels and techniques of the parts in the selection, each with the words or sign that made it so.
 
+use super::tempo::evidence_ui;
 use crate::ctx::Ctx;
 use crate::panels::ink;
 use barloom_analysis::MovementTracks;
+use barloom_analysis::why::Question;
 use barloom_core::bar::BarIndex;
 use barloom_core::part::{Part, PartIdx};
 use barloom_core::score::Movement;
@@ -17,6 +19,7 @@ pub(super) fn parts_ui(
     movement: &Movement,
     from: BarIndex,
     to: BarIndex,
+    why: bool,
 ) {
     let theme = ctx.theme;
     let Some(tracks) = ctx.movement_tracks() else { return };
@@ -38,6 +41,11 @@ pub(super) fn parts_ui(
             ink::body(ui, theme, &part.name);
             ink::small(ui, theme, &facts);
         });
+        if why && named {
+            let questions =
+                [Question::Playing, Question::Level, Question::Device, Question::Entrance];
+            evidence_ui(ui, ctx, movement, (from, Some(*idx)), &questions);
+        }
     }
     if parts.len() > MOST {
         let more = parts.len() - MOST;

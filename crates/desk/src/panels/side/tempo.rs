@@ -7,7 +7,9 @@ use crate::model::draft::{Change, Draft};
 use crate::panels::{ink, menu};
 use barloom_analysis::say;
 use barloom_analysis::tempo::Segment;
+use barloom_analysis::why::{Question, why};
 use barloom_core::bar::BarIndex;
+use barloom_core::part::PartIdx;
 use barloom_core::score::Movement;
 use barloom_core::time::Quarters;
 use egui::Ui;
@@ -17,7 +19,7 @@ pub(super) fn tempo_ui(
     ctx: Ctx<'_>,
     movement: &Movement,
     from: BarIndex,
-    why: &mut bool,
+    open: &mut bool,
 ) {
     let theme = ctx.theme;
     let Some(tracks) = ctx.movement_tracks() else { return };
@@ -27,18 +29,11 @@ pub(super) fn tempo_ui(
     ui.horizontal_wrapped(|ui| {
         ink::body(ui, theme, &in_words(segment, tracks.tempo.quarters_per_minute(bar.start)));
         if ink::small_word(ui, theme, "why?").clicked() {
-            *why = !*why;
+            *open = !*open;
         }
     });
-    if *why {
-        let line = if segment.line > 0 {
-            format!(" (line {} of the file)", segment.line)
-        } else {
-            String::new()
-        };
-        let (since, _) = movement.place(segment.at);
-        let since = movement.bar_name(since);
-        ink::small(ui, theme, &format!("{}, from bar {since}{line}", segment.why));
+    if *open {
+        evidence_ui(ui, ctx, movement, (from, None), &[Question::Tempo, Question::Meter]);
     }
     for (entry, tempo) in ctx.study.tempi_of(movement.id) {
         if tempo.at.bar != from {
@@ -51,6 +46,28 @@ pub(super) fn tempo_ui(
                 ctx.send(Action::Change(change));
             }
         });
+    }
+}
+
+/// The words, notes and lines behind values at a bar; each a jump to where it stands.
+pub(super) fn evidence_ui(
+    ui: &mut Ui,
+    ctx: Ctx<'_>,
+    movement: &Movement,
+    (bar, part): (BarIndex, Option<PartIdx>),
+    questions: &[Question],
+) {
+    for question in questions {
+        let shown = ctx.view.movement;
+        for evidence in why(ctx.basis, ctx.tracks, shown, bar, part, *question) {
+            let place = movement.bar_name(evidence.at.bar);
+            let line =
+                if evidence.line > 0 { format!(", line {}", evidence.line) } else { String::new() };
+            let text = format!("{} (bar {place}{line})", evidence.text);
+            if ink::small_word(ui, ctx.theme, &text).clicked() {
+                ctx.send(Action::GoTo { movement: shown, bar: Some(evidence.at.bar) });
+            }
+        }
     }
 }
 

@@ -1,0 +1,34 @@
+//! Printing the plan to a file.
+
+use barloom_analysis::Tracks;
+use barloom_analysis::plan::{self, PlanOptions};
+use barloom_core::basis::Basis;
+use barloom_core::store;
+use barloom_core::study::Study;
+use barloom_export::{ExportOptions, Typeset};
+use std::path::PathBuf;
+use std::sync::Arc;
+
+/// Everything a plan is made of.
+#[derive(Debug)]
+pub struct PrintJob {
+    /// What was analyzed.
+    pub basis: Arc<Basis>,
+    /// Its tracks.
+    pub tracks: Arc<Tracks>,
+    /// The decisions and marks.
+    pub study: Study,
+    /// Where to.
+    pub path: PathBuf,
+}
+
+impl PrintJob {
+    /// Makes the plan; answers where it is and how many pages it has, or why there is none.
+    pub(super) fn run(self) -> Result<(PathBuf, usize), String> {
+        let plan = plan::build(&self.basis, &self.tracks, &self.study, &PlanOptions::default());
+        let pages = Typeset::of(&plan, &ExportOptions::default()).map_err(|e| e.to_string())?;
+        let bytes = pages.pdf().map_err(|error| error.to_string())?;
+        store::replace(&self.path, &bytes).map_err(|error| error.to_string())?;
+        Ok((self.path, pages.n_pages()))
+    }
+}

@@ -1,0 +1,69 @@
+//! What the desk asks of its rim: the window, the file dialogs, the threads.
+
+use barloom_core::work::Replacements;
+use std::path::PathBuf;
+
+/// Something only the rim can do.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Effect {
+    /// Gives the field of the title line a text and the keyboard.
+    BeginField(String),
+    /// Takes the keyboard from the field; keeps its text or not.
+    EndField {
+        /// Whether the text stays for the next time.
+        keep_text: bool,
+    },
+    /// Asks for score files or a study.
+    ChooseFiles,
+    /// Asks for score files to be added.
+    ChooseMovements,
+    /// Asks where to save.
+    ChooseSavePath(PathBuf),
+    /// Asks where to print the plan.
+    ChoosePlanPath(PathBuf),
+    /// Reads these files as a work.
+    Open(Vec<PathBuf>),
+    /// Reads a study again with files for sources that were not found.
+    Reopen {
+        /// The study.
+        paths: Vec<PathBuf>,
+        /// The files.
+        replacements: Replacements,
+    },
+    /// Reads the example suite.
+    OpenExample,
+    /// Reads the study of a journal with its edits.
+    Recover(PathBuf),
+    /// Throws a journal away.
+    DiscardJournal(PathBuf),
+    /// Reads further files into the open work.
+    AddFiles(Vec<PathBuf>),
+    /// Takes a bar map into the open work, or makes a work of it.
+    PutBarMap {
+        /// The source whose text it replaces.
+        source: Option<usize>,
+        /// The text.
+        text: String,
+    },
+    /// Looks for journals that were left behind.
+    FindJournals,
+    /// Computes the tracks of the present basis.
+    Analyze,
+    /// Saves the study.
+    Save {
+        /// Where to; the present file if `None`.
+        path: Option<PathBuf>,
+        /// Whether the user chose the place, so that a study there may be replaced.
+        chosen: bool,
+    },
+    /// Prints the plan.
+    Print(PathBuf),
+    /// Stops reading or printing.
+    Stop,
+    /// Keeps the settings.
+    KeepSettings,
+    /// Keeps the list of recent files.
+    KeepRecent,
+    /// Closes the window.
+    Quit,
+}

@@ -1,0 +1,1 @@
+//! What the desk does with actions, without a window.

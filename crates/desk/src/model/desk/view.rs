@@ -1,0 +1,123 @@
+//! What happens to the view: selecting, zooming, walking, going back. Never touches the document.
+
+use super::{Desk, Effect, Grid};
+use crate::model::camera;
+use crate::model::field::Purpose;
+use crate::model::view_state::{Columns, ListKind, Selection, SidePage};
+use barloom_core::bar::BarIndex;
+use barloom_core::instrument::Family;
+
+impl Desk {
+    /// The axis of the movement shown.
+    fn columns(&self) -> Columns {
+        let movements = &self.basis().score.movements;
+        movements.get(self.view.movement).map_or_else(Columns::default, |movement| {
+            Columns::of(&movement.bars, movement.resolution, self.view.equal_bars)
+        })
+    }
+
+    /// Selects and brings the end that moved into view.
+    pub(super) fn walk(&mut self, selection: Selection, grid: Grid) {
+        let bars = selection.bars != self.view.selection.bars;
+        let head = selection.bars.map(|(_, head)| head);
+        self.view.selection = selection;
+        if let Some(head) = head.filter(|_| bars && !self.view.camera.whole) {
+            self.view.camera =
+                camera::scroll_into_view(self.view.camera, &self.columns(), head, head, grid.width);
+        }
+    }
+
+    /// Zooms about the middle of the selection where it is in view, else about the middle of the grid.
+    pub(super) fn zoom(&mut self, factor: f32, grid: Grid) {
+        let columns = self.columns();
+        let scale = self.view.camera.scale(&columns, grid.width);
+        let selected = self.view.selection.span().map(|(from, to)| {
+            let middle = (columns.bar(from).0 + columns.bar(to).1) / 2.0;
+            (middle - self.view.camera.left_quarters) * scale
+        });
+        let seen = selected.filter(|x| (0.0..=grid.width).contains(x));
+        let around = seen.unwrap_or(grid.width / 2.0);
+        self.view.camera = camera::zoom_by(self.view.camera, &columns, grid.width, factor, around);
+    }
+
+    pub(super) fn fit_selection(&mut self, grid: Grid) {
+        if let Some((from, to)) = self.view.selection.span() {
+            let columns = self.columns();
+            self.view.camera = camera::fit_bars(self.view.camera, &columns, from, to, grid.width);
+        }
+    }
+
+    /// Shows a movement, and a bar of it.
+    pub(super) fn go_to(&mut self, movement: usize, bar: Option<BarIndex>, grid: Grid) {
+        let Some(there) = self.basis().score.movements.get(movement) else { return };
+        let last = there.bars.last_index();
+        let changes = movement != self.view.movement;
+        let whole = self.view.camera.whole;
+        if changes {
+            // A movement opens as a whole; its bars are selected anew, its parts stay selected.
+            self.view.movement = movement;
+            self.view.selection.bars = None;
+            self.view.selection.beat = None;
+            self.view.camera = camera::fit_movement(self.view.camera);
+        }
+        if whole {
+            self.view.camera.whole = false;
+        }
+        if let Some(bar) = bar.zip(last).map(|(bar, last)| bar.min(last)) {
+            let parts = std::mem::take(&mut self.view.selection.parts);
+            let selection = Selection { bars: Some((bar, bar)), parts, beat: None };
+            self.walk(selection, grid);
+        }
+    }
+
+    pub(super) fn ask(&mut self, purpose: Purpose) -> Vec<Effect> {
+        self.view.purpose = purpose;
+        self.view.choosing_sign = false;
+        self.status.notice = None;
+        vec![Effect::BeginField(purpose.first_text(&self.env()))]
+    }
+
+    /// Goes back one step: what was opened last is closed first, and the selection goes last.
+    pub(super) fn back(&mut self) -> Vec<Effect> {
+        let view = &mut self.view;
+        if view.purpose != Purpose::Find || self.field_open {
+            view.purpose = Purpose::Find;
+            self.field_open = false;
+            return vec![Effect::EndField { keep_text: false }];
+        }
+        if view.choosing_sign {
+            view.choosing_sign = false;
+        } else if self.status.question.is_some() || self.status.notice.is_some() {
+            self.status.question = None;
+            self.status.notice = None;
+        } else if view.legend {
+            view.legend = false;
+        } else if view.side != SidePage::Selection {
+            view.side = SidePage::Selection;
+        } else if view.list.is_some() {
+            view.list = None;
+        } else if view.selection.beat.is_some() {
+            view.selection.beat = None;
+        } else if !view.selection.parts.is_empty() {
+            view.selection.parts.clear();
+        } else if view.selection.bars.is_some() {
+            view.selection.bars = None;
+        } else if view.camera.points_per_quarter > 0.0 && !view.camera.whole {
+            view.camera = camera::fit_movement(view.camera);
+        }
+        Vec::new()
+    }
+
+    pub(super) fn list(&mut self, list: Option<ListKind>) {
+        self.view.list = list;
+        if let Some(kind) = list {
+            self.view.last_list = kind;
+        }
+    }
+
+    pub(super) fn fold(&mut self, family: Family) {
+        if !self.view.folded.remove(&family) {
+            self.view.folded.insert(family);
+        }
+    }
+}

@@ -1,0 +1,142 @@
+//! What only the rim can do: carries out the effects that the desk asks for.
+
+use crate::app::App;
+use crate::example;
+use crate::jobs::{PrintJob, Question, What};
+use crate::model::desk::Effect;
+use crate::model::field::Purpose;
+use crate::model::status::{FoundJournal, Notice, ago};
+use barloom_core::journal::{self, Left, Line};
+use barloom_core::study::Edit;
+use barloom_core::work::Replacements;
+use egui::ViewportCommand;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+/// Carries out one effect.
+pub(crate) fn perform(app: &mut App, ctx: &egui::Context, effect: Effect) {
+    match effect {
+        Effect::BeginField(text) => app.field().begin(text),
+        Effect::EndField { keep_text } => app.field().end(keep_text),
+        Effect::ChooseFiles => ask(app, Purpose::OpenPath, false, PathBuf::new()),
+        Effect::ChooseMovements => ask(app, Purpose::OpenPath, true, PathBuf::new()),
+        Effect::ChooseSavePath(path) => ask(app, Purpose::SavePath, false, path),
+        Effect::ChoosePlanPath(path) => ask(app, Purpose::PlanPath, false, path),
+        Effect::Open(paths) => open(app, paths, Replacements::new()),
+        Effect::OpenExample => match example::unpacked(&app.folders.example()) {
+            Ok(paths) => open(app, paths, Replacements::new()),
+            Err(error) => app.desk.failed(error.to_string()),
+        },
+        Effect::Reopen { paths, replacements } => open(app, paths, replacements),
+        Effect::Recover(path) => {
+            let found = app.left.iter().find(|left| left.path == path).cloned();
+            if let Some(left) = found {
+                app.jobs.read(What::Journal(Box::new(left)));
+            }
+        }
+        Effect::DiscardJournal(path) => discard(app, &path),
+        Effect::FindJournals => find_journals(app),
+        Effect::AddFiles(paths) => add_files(app, paths),
+        Effect::PutBarMap { source, text } => put_bar_map(app, source, text),
+        Effect::Analyze => {
+            if let Some(document) = &app.desk.document {
+                app.jobs.analyze(Arc::clone(document.basis()));
+            }
+        }
+        Effect::Save { path, chosen } => save(app, path.filter(|_| chosen)),
+        Effect::Print(path) => print(app, path),
+        Effect::Stop => app.jobs.stop(),
+        Effect::KeepSettings => {
+            if let Err(error) = app.folders.save_settings(&app.desk.status.settings) {
+                app.desk.status.notice = Some(Notice::failed(error.to_string()));
+            }
+        }
+        Effect::KeepRecent => {
+            // A list of recent files that cannot be kept is no reason to disturb.
+            let _ = app.folders.save_recent(&app.desk.recent);
+        }
+        Effect::Quit => {
+            app.may_close = true;
+            ctx.send_viewport_cmd(ViewportCommand::Close);
+        }
+    }
+}
+
+fn ask(app: &App, purpose: Purpose, add: bool, proposed: PathBuf) {
+    app.jobs.ask(Question { purpose, add, proposed });
+}
+
+fn open(app: &mut App, paths: Vec<PathBuf>, replacements: Replacements) {
+    let now = App::now().unix;
+    app.jobs.read(What::Files { paths, replacements, now });
+}
+
+fn save(app: &mut App, to: Option<PathBuf>) {
+    let Some(document) = &mut app.desk.document else { return };
+    if let Some(job) = document.snapshot(to) {
+        app.jobs.save(job);
+    }
+}
+
+fn print(app: &mut App, path: PathBuf) {
+    if app.desk.status.analyzing {
+        app.desk.failed("the tracks are still being computed; print when they are there");
+        return;
+    }
+    let Some(document) = &app.desk.document else { return };
+    let (basis, study) = (Arc::clone(document.basis()), document.study().clone());
+    let tracks = Arc::clone(&app.desk.tracks);
+    app.jobs.print(PrintJob { basis, tracks, study, path });
+}
+
+/// Looks for journals of earlier runs and tells of them on the start screen.
+pub(crate) fn find_journals(app: &mut App) {
+    let now = App::now().unix;
+    match journal::pending(&app.folders.journals()) {
+        Ok(left) => app.left = left,
+        Err(error) => app.desk.failed(error.to_string()),
+    }
+    let found = app.left.iter().map(|left| {
+        let n = left.n_edits();
+        let changes = if n == 1 { "1 change".to_owned() } else { format!("{n} changes") };
+        let title =
+            if left.header.title.is_empty() { "an untitled work" } else { &left.header.title };
+        let at = last_change(left).map(|at| format!(" {}", ago(now.saturating_sub(at))));
+        let when = at.unwrap_or_default();
+        let words = format!("{changes} to {title} were not saved{when}.");
+        FoundJournal { journal: left.path.clone(), words }
+    });
+    app.desk.status.found = found.collect();
+}
+
+/// When the last change of a journal was made, as far as its entries say.
+fn last_change(left: &Left) -> Option<u64> {
+    fn of(edit: &Edit) -> Option<u64> {
+        match edit {
+            Edit::Put(entry) => Some(entry.changed),
+            Edit::All(edits) => edits.iter().filter_map(of).max(),
+            _ => None,
+        }
+    }
+    let edits = left.lines.iter().filter_map(|line| match line {
+        Line::Edit(_, edit) => of(edit),
+        _ => None,
+    });
+    edits.max().filter(|at| *at > 0)
+}
+
+fn discard(app: &mut App, path: &PathBuf) {
+    let Some(idx) = app.left.iter().position(|left| left.path == *path) else { return };
+    let left = app.left.remove(idx);
+    if let Err(error) = left.discard() {
+        app.desk.failed(error.to_string());
+    }
+}
+
+fn add_files(app: &mut App, paths: Vec<PathBuf>) {
+    let _ = (&app, paths);
+}
+
+fn put_bar_map(app: &mut App, source: Option<usize>, text: String) {
+    let _ = (&app, source, text);
+}
