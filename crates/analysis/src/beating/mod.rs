@@ -259,16 +259,17 @@ fn reason(
         text = format!("{text}, {}", grouping.ground.words());
     }
     if choice.level != choice.fresh {
-        text.push_str(", kept while the tempo changes by degrees");
+        text.push_str(", kept from the bar before");
     }
     if bar.pickup {
         text.push_str("; upbeat of the bar that follows");
     } else if bar.length > bar.nominal {
         text.push_str("; the bar is longer than its meter and goes on in the same beat");
     }
-    match tempo.segment_at(bar.start).map(|segment| segment.origin) {
-        Some(Origin::Assumed) => text.push_str("; the tempo is assumed"),
-        Some(Origin::Term) => text.push_str("; the tempo rests on a word"),
+    match tempo.segment_at(bar.start).map(|segment| (segment.origin, segment.to)) {
+        Some((_, Some(_))) => text.push_str("; the tempo changes by degrees"),
+        Some((Origin::Assumed, _)) => text.push_str("; the tempo is assumed"),
+        Some((Origin::Term, _)) => text.push_str("; the tempo rests on a word"),
         _ => {}
     }
     text

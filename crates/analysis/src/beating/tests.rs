@@ -142,7 +142,7 @@ fn a_pattern_is_kept_while_the_tempo_drifts() {
     let found = proposals(&movement);
     let patterns: Vec<String> = found.iter().map(|p| p.pattern.to_string()).collect();
     assert_eq!(patterns, ["2", "2", "2", "2", "4", "4"]);
-    assert!(found[3].reason.contains("kept while"), "{}", found[3].reason);
+    assert!(found[3].reason.contains("kept from the bar before"), "{}", found[3].reason);
 }
 
 #[test]

@@ -63,15 +63,6 @@ impl Walk<'_> {
         } else {
             place.gradual_words.as_str()
         };
-        if aim.unbounded {
-            self.problems.push((
-                place.at,
-                format!(
-                    "{words} has no written end and no tempo follows soon; taken over {}",
-                    say::count(self.settings.gradual_bars as usize, "bar")
-                ),
-            ));
-        }
         let (low, high) = (say::rate(from), say::rate(aim.to));
         let mut ramp = Segment {
             at: place.at,
@@ -95,17 +86,38 @@ impl Walk<'_> {
         self.running = Some((aim.end, faster));
         self.loose = true;
         if next.is_none_or(|next| aim.end < next.at) && aim.end < self.movement.bars.end() {
-            self.push(Segment {
-                at: aim.end,
-                quarters_per_minute: aim.to,
-                to: None,
-                origin: Origin::Term,
-                unit: None,
-                words: String::new(),
-                why: format!("reached by {words}"),
-                line: place.line,
-            });
+            self.after_degrees(place, words, &aim, next);
         }
+    }
+
+    /// What holds between the end of a change by degrees and a later mark: the tempo reached, if a
+    /// mark follows soon or goes back; else the tempo before it is assumed again.
+    fn after_degrees(&mut self, place: &Place, words: &str, aim: &Aim, next: Option<&Place>) {
+        let near = self.bars_later(place.at, 4);
+        let held = next.is_some_and(|next| next.a_tempo || next.primo || next.at <= near);
+        let mut segment = Segment {
+            at: aim.end,
+            quarters_per_minute: aim.to,
+            to: None,
+            origin: Origin::Term,
+            unit: None,
+            words: String::new(),
+            why: format!("reached by {words}"),
+            line: place.line,
+        };
+        if !held {
+            segment.quarters_per_minute = self.steady;
+            segment.origin = Origin::Assumed;
+            segment.why = format!("no tempo follows {words}; the tempo before it is assumed again");
+            let limit = say::count(self.settings.gradual_bars as usize, "bar");
+            let taken =
+                if aim.unbounded { format!(" (taken over {limit})") } else { String::new() };
+            let report = format!(
+                "no tempo follows {words}{taken}; after it the tempo before is assumed again"
+            );
+            self.problems.push((place.at, report));
+        }
+        self.push(segment);
     }
 
     /// Where a change by degrees ends and at what.
@@ -132,6 +144,7 @@ impl Walk<'_> {
             // Up to the next mark, if it is near enough to belong to this change.
             (None, None, Some(_)) if stop <= self.bars_later(place.at, 4) => stop,
             (None, None, _) => {
+                // Without any sign of its end.
                 let limit = self.bars_later(place.at, 1);
                 unbounded = limit < stop;
                 limit.min(stop)

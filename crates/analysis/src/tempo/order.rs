@@ -1,22 +1,19 @@
-//! The performing order: which bars are played one after the other.
+//! The performing order with its oddities in words.
 
 use barloom_core::bar::BarIndex;
 use barloom_core::basis::MovementPlan;
+use barloom_core::play_order::play_order;
 use barloom_core::score::Movement;
 use barloom_core::time::Ticks;
 
 /// Bars in performing order as inclusive spans, and what was odd about it, in words with its place.
 pub type Played = (Vec<(BarIndex, BarIndex)>, Vec<(Ticks, String)>);
 
-/// The bars in performing order: the written order without the bars cut by the plan.
+/// The bars in performing order: repeats, endings and jumps as the plan takes them, cuts left out.
 pub fn played(movement: &Movement, plan: &MovementPlan) -> Played {
-    let cut = |bar: BarIndex| plan.cuts.iter().any(|(from, to)| (*from..=*to).contains(&bar));
-    let mut spans: Vec<(BarIndex, BarIndex)> = Vec::new();
-    for (bar, _) in movement.bars.iter().filter(|(bar, _)| !cut(*bar)) {
-        match spans.last_mut() {
-            Some((_, last)) if last.idx() + 1 == bar.idx() => *last = bar,
-            _ => spans.push((bar, bar)),
-        }
-    }
-    (spans, Vec::new())
+    let (spans, problems) = play_order(movement, plan);
+    let start = |bar: BarIndex| movement.bars.get(bar).map_or(Ticks::ZERO, |bar| bar.start);
+    let problems = problems.iter().map(|problem| (start(problem.bar), problem.to_string()));
+    let problems = problems.collect();
+    (spans, problems)
 }

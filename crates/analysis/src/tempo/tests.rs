@@ -173,8 +173,9 @@ fn a_ritardando_without_an_end_is_bounded_and_reported() {
     mark(&mut movement, 2, "1", TempoKind::Gradual { faster: false, end: None }, "rit.");
     let track = track(&movement);
     let at = |bar: usize| movement.bars.as_slice()[bar].start;
-    assert_eq!(track.quarters_per_minute(at(6)), 80.0);
-    assert_eq!(track.quarters_per_minute(at(19)), 80.0);
+    assert!(track.quarters_per_minute(at(5)) < 90.0);
+    assert_eq!(track.quarters_per_minute(at(6)), 100.0);
+    assert_eq!(track.segments[2].origin, Origin::Assumed);
     assert_eq!(track.problems.len(), 1);
     assert_eq!(track.segments.len(), 3);
 }
@@ -230,4 +231,32 @@ fn a_title_that_names_a_tempo_is_better_than_none() {
     assert_eq!(track.segments[0].origin, Origin::Assumed);
     assert_eq!(track.segments[0].quarters_per_minute, 85.75 / 2.0);
     assert_eq!(track.problems.len(), 1);
+}
+
+#[test]
+fn a_ritardando_holds_until_the_word_that_goes_back() {
+    let mut movement = movement(&[&bars_of("4/4", 30)]);
+    mark(&mut movement, 0, "0", metronome("1", 100.0), "");
+    mark(&mut movement, 2, "0", TempoKind::Gradual { faster: false, end: None }, "rit.");
+    mark(&mut movement, 25, "0", TempoKind::ATempo, "a tempo");
+    let track = track(&movement);
+    let at = |bar: usize| movement.bars.as_slice()[bar].start;
+    assert_eq!(track.quarters_per_minute(at(20)), 80.0);
+    assert_eq!(track.quarters_per_minute(at(25)), 100.0);
+    assert!(track.problems.is_empty());
+}
+
+/// A repeat is played twice, and takes twice its time.
+#[test]
+fn repeats_are_played() {
+    let mut movement = movement(&["4/4 | | "]);
+    mark(&mut movement, 0, "0", metronome("1", 60.0), "");
+    let mut bars = movement.bars.as_slice().to_vec();
+    bars[1].flow.repeat_end = Some(2);
+    movement.bars = BarTable::new(bars);
+    let track = track(&movement);
+    let bar = BarIndex;
+    assert_eq!(track.played, [(bar(0), bar(1)), (bar(0), bar(2))]);
+    assert!(close(track.played_seconds, 20.0) && close(track.seconds(), 12.0));
+    assert_eq!(track.played_quarters.to_string(), "20");
 }
