@@ -36,8 +36,8 @@ struct Staff {
 
 impl Staff {
     fn of(rect: Rect, em: f32) -> Self {
-        let space = 0.44 * em;
-        let middle = rect.center().y + 0.62 * em;
+        let space = 0.38 * em;
+        let middle = rect.bottom() - 1.45 * em;
         Self { middle, space, lowest: rect.bottom() - 2.0, highest: rect.top() + 2.0 }
     }
 
@@ -148,7 +148,7 @@ fn words(
     (from, to): (Ticks, Ticks),
 ) {
     let pens = view.pens;
-    let y = rect.top() + 0.95 * pens.em;
+    let y = rect.top() + 1.0 * pens.em;
     let mut taken = f32::MIN;
     let markings = part.markings_in(from, to);
     for (idx, marking) in markings.iter().enumerate() {
@@ -156,7 +156,14 @@ fn words(
         match &marking.kind {
             MarkingKind::Level(level) => {
                 let signs = glyphs::level(*level);
-                let width = music(painter, pens, pos2(x, y), &signs, 1.4 * pens.em, pens.ink());
+                let width = music(
+                    painter,
+                    pens,
+                    pos2(x, y - 0.1 * pens.em),
+                    &signs,
+                    1.35 * pens.em,
+                    pens.ink(),
+                );
                 taken = x + width + 0.4 * pens.em;
             }
             MarkingKind::Hairpin { louder, end, .. } => {

@@ -49,6 +49,9 @@ pub(super) enum PartRow {
     Part(PartIdx),
 }
 
+/// How much higher a part row may become where there is room.
+const MOST_STRETCH: f32 = 1.5;
+
 /// Width of the row names in ems of the small text.
 const NAMES_EMS: f32 = 15.3;
 
@@ -59,7 +62,7 @@ pub(super) fn names_beside(layout: &Layout, band: Rect) -> Rect {
 
 fn track_height(row: TrackRow, zoom: Zoom, study: &StudyView, prepared: &Prepared) -> f32 {
     match row {
-        TrackRow::Meter => 3.0,
+        TrackRow::Meter => 3.2,
         TrackRow::Beating if zoom == Zoom::Bar => 4.8,
         TrackRow::Beating => 3.7,
         TrackRow::Groups => 0.9 + 1.5 * study.n_levels.max(1) as f32,
@@ -73,7 +76,7 @@ fn track_height(row: TrackRow, zoom: Zoom, study: &StudyView, prepared: &Prepare
 /// Heights of a part row and of a family's head in ems.
 pub(super) fn part_row_ems(zoom: Zoom) -> (f32, f32) {
     match zoom {
-        Zoom::Bar => (4.3, 1.9),
+        Zoom::Bar => (3.7, 1.9),
         Zoom::Suite => (1.5, 1.6),
         Zoom::Movement | Zoom::Page => (1.7, 1.8),
     }
@@ -131,17 +134,18 @@ fn part_rows(
     prepared: &Prepared,
 ) -> (Vec<(PartRow, Rect)>, f32) {
     let (part_ems, head_ems) = part_row_ems(zoom);
-    let (part_height, head_height) = ((part_ems * pens.em).round(), (head_ems * pens.em).round());
+    let head_height = (head_ems * pens.em).round();
     let foot = (0.8 * pens.em).round();
-    let total: f32 = prepared
-        .families
-        .iter()
-        .map(|(family, members)| {
-            let n_shown = if ctx.view.folded.contains(family) { 0 } else { members.len() };
-            head_height + n_shown as f32 * part_height
-        })
-        .sum::<f32>()
-        + foot;
+    let shown = |(family, members): &(Family, Vec<PartIdx>)| {
+        if ctx.view.folded.contains(family) { 0 } else { members.len() }
+    };
+    let n_parts = prepared.families.iter().map(shown).sum::<usize>() as f32;
+    let heads = prepared.families.len() as f32 * head_height + foot;
+    // Where there is paper to spare, rows take some of it.
+    let least = (part_ems * pens.em).round();
+    let spare = ((parts.height() - heads) / n_parts.max(1.0)).floor();
+    let part_height = spare.clamp(least, (least * MOST_STRETCH).round());
+    let total = heads + n_parts * part_height;
     let overflow = (total - parts.height()).max(0.0);
     let mut y = parts.top() - top.clamp(0.0, overflow).round();
     let mut rows = Vec::new();

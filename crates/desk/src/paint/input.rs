@@ -226,7 +226,7 @@ fn click(
     camera: &mut Camera,
 ) {
     let area = hit::area(ground.layout, at);
-    let modifiers = ui.input(|input| input.modifiers);
+    let modifiers = modifiers_of_click(ui);
     match area {
         Area::Family(family) => {
             ground.ctx.send(Action::Fold(family));
@@ -260,6 +260,18 @@ fn click(
         return;
     }
     select(ground, clicked(ground, view, area, at, bar, modifiers));
+}
+
+/// The modifier keys as they were when the button was released: a key let go in the same frame still
+/// counts.
+fn modifiers_of_click(ui: &Ui) -> egui::Modifiers {
+    ui.input(|input| {
+        let released = input.events.iter().rev().find_map(|event| match event {
+            egui::Event::PointerButton { pressed: false, modifiers, .. } => Some(*modifiers),
+            _ => None,
+        });
+        released.unwrap_or(input.modifiers)
+    })
 }
 
 /// Shows the movement under the pointer and selects the bar there.

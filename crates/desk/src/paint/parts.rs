@@ -16,7 +16,9 @@ use egui::{Align2, Painter, Rangef, Rect, Shape, Stroke, StrokeKind, pos2};
 
 /// Thickness of the loudest bar in ems.
 const THICKEST: f32 = 0.98;
-/// Thickness of the softest bar in ems.
+/// The same as a share of a row that has become higher.
+const THICKEST_SHARE: f32 = 0.5;
+/// Thickness of the softest bar as a share of the loudest.
 const THINNEST: f32 = 0.34;
 
 /// Collects a row's shapes: one mesh, and lines over it.
@@ -26,6 +28,8 @@ pub(super) struct Row<'a, 'b> {
     over: &'a mut Vec<Shape>,
     /// Middle of the row.
     y: f32,
+    /// Thickness of the loudest bar.
+    thickest: f32,
 }
 
 /// The bars of a part between two edges of the screen; `x` maps the axis to the screen.
@@ -36,9 +40,10 @@ pub(super) fn bars(
     part: &PartBars,
     x: &dyn Fn(f32) -> f32,
     (axis_left, axis_right): (f32, f32),
-    (x_range, y): (Rangef, f32),
+    (x_range, rect): (Rangef, Rect),
 ) {
-    let mut row = Row { pens, mesh, over, y };
+    let thickest = (THICKEST * pens.em).max(THICKEST_SHARE * rect.height());
+    let mut row = Row { pens, mesh, over, y: rect.center().y, thickest };
     let mut pending: Option<(f32, f32, Stretch)> = None;
     for stretch in part.seen(axis_left, axis_right) {
         let x0 = x(stretch.axis.0).max(x_range.min - 20.0);
@@ -78,7 +83,8 @@ fn alike(a: &Stretch, b: &Stretch) -> bool {
 
 impl Row<'_, '_> {
     fn thickness(&self, strength: f32) -> f32 {
-        (THINNEST + (THICKEST - THINNEST) * strength) * self.pens.em
+        let thinnest = self.thickest * THINNEST;
+        thinnest + (self.thickest - thinnest) * strength
     }
 
     fn stretch(&mut self, (x0, x1): (f32, f32), stretch: &Stretch) {
@@ -193,12 +199,12 @@ pub(super) fn paint(
     for (row, rect) in &layout.rows {
         match row {
             PartRow::Part(part) => {
-                painter.hline(rect.x_range(), rect.bottom().round() - 0.5, pens.row_rule());
+                painter.hline(rect.x_range(), rect.bottom().round() - 0.5, pens.part_rule());
                 if view.zoom == Zoom::Bar {
                     continue;
                 }
                 if let Some(bars_of) = parts.get(part.idx()) {
-                    let place = (view.x_range, rect.center().y);
+                    let place = (view.x_range, *rect);
                     bars(pens, &mut mesh, &mut over, bars_of, &|axis| view.x(axis), span, place);
                 }
             }

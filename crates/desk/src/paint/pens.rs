@@ -83,6 +83,15 @@ impl<'a> Pens<'a> {
         Stroke::new(width, color)
     }
 
+    /// The faint rule between part rows.
+    pub(super) fn part_rule(&self) -> Stroke {
+        if self.theme.contrast {
+            self.row_rule()
+        } else {
+            Stroke::new(1.0, self.theme.ink.tones[4])
+        }
+    }
+
     /// The rule between blocks of rows.
     pub(super) fn block_rule(&self) -> Stroke {
         Stroke::new(1.0, self.theme.ink.tones[1])

@@ -125,8 +125,8 @@ fn meters(painter: &Painter, one: &One<'_>, row: Rect) {
         {
             let middle = row.top() + 1.05 * pens.em;
             let at = |dy: f32| pos2(x + 2.0, middle + dy);
-            music(painter, pens, at(-size / 4.0), upper, size, pens.ink());
-            music(painter, pens, at(size / 4.0), lower, size, pens.ink());
+            music(painter, pens, at(-size / 4.0 * 1.14), upper, size, pens.ink());
+            music(painter, pens, at(size / 4.0 * 1.14), lower, size, pens.ink());
             let widest = music_width(painter, pens, upper, size)
                 .max(music_width(painter, pens, lower, size));
             taken = x + widest + 5.0;
@@ -209,7 +209,7 @@ fn part_bars(painter: &Painter, one: &One<'_>, layout: &Layout) {
         if let PartRow::Part(part) = row
             && let Some(part) = all.get(part.idx())
         {
-            let place = (one.span(), rect.center().y);
+            let place = (one.span(), *rect);
             let axis = (0.0, shown.columns.end());
             parts::bars(one.pens, &mut mesh, &mut over, part, &x, axis, place);
         }

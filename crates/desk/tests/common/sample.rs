@@ -15,8 +15,7 @@ use barloom_core::pattern::Pattern;
 use barloom_core::pitch::{SoundingPitch, Step, WrittenPitch};
 use barloom_core::score::{Clef, Movement, PartMusic, Score, Source, TempoKind, TempoMark};
 use barloom_core::study::{
-    BarSeen, Beating, Cue, Edit, Entry, Group, IdMaker, Item, Layer, Mark, MovementRow, OrderKey,
-    Sign, Study,
+    Beating, Cue, Edit, Entry, Group, IdMaker, Item, Layer, Mark, OrderKey, Sign, Study,
 };
 use barloom_core::time::{Quarters, Resolution, Ticks};
 use std::sync::Arc;
@@ -280,13 +279,11 @@ fn spelled(key: i32) -> WrittenPitch {
     }
 }
 
-/// A study with groups on two levels, beatings, cues and marks in the first movement.
-pub fn study(basis: &Basis) -> Study {
-    let mut study = Study::default();
-    study.title = String::from("Paper mill");
+/// A study with groups on two levels, beatings, cues and marks in one movement.
+pub fn study(basis: &Basis, movement: usize) -> Study {
     let mut ids = IdMaker::seeded(1);
-    let Some(movement) = basis.score.movements.first() else { return study };
-    study.movements = basis.score.movements.iter().map(|movement| row(movement)).collect();
+    let mut study = Study::for_score(&basis.score, Vec::new(), &mut ids, 0);
+    let Some(movement) = basis.score.movements.get(movement) else { return study };
     let n_bars = movement.bars.len() as u32;
     let mut order = OrderKey::between(None, None);
     let mut put = |item: Item| {
@@ -351,26 +348,6 @@ pub fn study(basis: &Basis) -> Study {
         }));
     }
     study
-}
-
-fn row(movement: &Movement) -> MovementRow {
-    MovementRow {
-        id: movement.id,
-        title: movement.title.clone(),
-        spans: Vec::new(),
-        bars: movement
-            .bars
-            .iter()
-            .map(|(_, bar)| BarSeen {
-                label: bar.label.clone(),
-                length: movement.resolution.quarters(bar.length),
-                meter: bar.meter.to_string(),
-                exact: 0,
-                shape: 0,
-                parts: Vec::new(),
-            })
-            .collect(),
-    }
 }
 
 fn first_entry(movement: &Movement, part: PartIdx, from: BarIndex) -> BarAddress {

@@ -99,7 +99,10 @@ fn figure(
     let y = row.top() + row.height() * 0.29;
     let needed = |font| width(painter, &words, font);
     if let Some(font) = fonts.iter().find(|font| needed(font) <= room) {
-        text(painter, pos2((left + right) / 2.0, y), Align2::CENTER_CENTER, &words, font, color);
+        // In the middle of what is seen of the bar.
+        let seen = (left.max(view.x_range.min), right.min(view.x_range.max));
+        let x = ((seen.0 + seen.1) / 2.0).clamp(left + needed(font) / 2.0, right);
+        text(painter, pos2(x, y), Align2::CENTER_CENTER, &words, font, color);
         return right;
     }
     // Too narrow for a figure in every bar: one where the beating changes, as far as there is room.
@@ -224,7 +227,7 @@ fn holds(
             slur(painter, (x + 1.0, x + 15.0), span.max + 1.0, pens.ink());
         }
         let sign = glyphs::fermata(*shape).to_string();
-        music(painter, pens, pos2(x, row.top() + 0.9 * pens.em), &sign, size * 0.8, pens.ink());
+        music(painter, pens, pos2(x, span.min - 1.0), &sign, size * 0.75, pens.ink());
     }
     if view.zoom < Zoom::Page {
         return;

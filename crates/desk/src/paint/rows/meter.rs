@@ -10,7 +10,7 @@ use egui::{Align2, Color32, Painter, Rangef, Rect, Stroke, pos2};
 
 pub(super) fn paint(painter: &Painter, view: &View<'_>, row: Rect) {
     let pens = view.pens;
-    let size = (row.height() * 0.74).min(2.2 * pens.em);
+    let size = (row.height() * 0.72).min(2.3 * pens.em);
     let mut taken = f32::MIN;
     for (idx, bar) in view.bars() {
         let (left, _) = view.bar_x(idx);
@@ -76,7 +76,7 @@ pub(super) fn draw(
     color: Color32,
 ) -> f32 {
     // A hair more than two spaces apart: on a screen touching figures run into each other.
-    let space = size / 4.0 * 1.1;
+    let space = size / 4.0 * 1.14;
     match figures(meter) {
         Figures::Sign(sign) => {
             music(painter, pens, pos2(x, middle), &sign.to_string(), size, color)
