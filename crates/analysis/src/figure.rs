@@ -207,74 +207,65 @@ fn labels(pattern: &Pattern, strokes: &[Stroke]) -> Vec<String> {
 /// Height of the main beats.
 const PLANE: f32 = 0.84;
 
-/// Where each stroke has its point.
+/// Where each stroke has its point: the strokes of each side spread evenly over its region, those
+/// that go up stand above each other.
 fn spots(strokes: &[Stroke]) -> Vec<Point> {
-    let n_main = |direction| {
-        strokes.iter().filter(|stroke| stroke.large && stroke.direction == direction).count()
+    let total = |of| strokes.iter().filter(|stroke| stroke.direction == of).count();
+    let has_left = total(Direction::Left) > 0;
+    let (right_from, up_x) = match (has_left, total(Direction::Right)) {
+        (true, _) => (0.66, 0.63),
+        (false, 0) => (0.6, 0.68),
+        (false, _) => (0.56, 0.54),
     };
-    let (n_left, n_right) = (n_main(Direction::Left), n_main(Direction::Right));
-    let (mut left, mut right, mut small) = (0, 0, 0_u8);
-    let mut main = top(strokes);
-    let mut spots = Vec::with_capacity(strokes.len());
-    for stroke in strokes {
-        if stroke.large {
-            small = 0;
-            main = match stroke.direction {
-                Direction::Down => Point { x: down_x(strokes), y: PLANE },
-                Direction::Left => {
-                    left += 1;
-                    Point { x: 0.42 - 0.36 * step(left, n_left), y: PLANE - 0.05 }
-                }
-                Direction::Right => {
-                    right += 1;
-                    Point { x: 0.58 + 0.36 * step(right, n_right), y: PLANE - 0.05 }
-                }
-                Direction::Up if n_right == 0 => Point { x: 0.68, y: PLANE - 0.06 },
-                Direction::Up => Point { x: 0.6, y: PLANE - 0.2 },
-            };
-            spots.push(main);
-        } else {
-            small += 1;
-            spots.push(beside(main, stroke.direction, f32::from(small)));
+    let (mut down, mut left, mut right, mut up) = (0, 0, 0, 0);
+    let spot = |stroke: &Stroke| {
+        let lift = if stroke.large { 0.0 } else { 0.03 };
+        match stroke.direction {
+            Direction::Down => {
+                down += 1;
+                let x = down_x(strokes) + 0.075 * (down - 1) as f32;
+                Point { x, y: PLANE - lift }
+            }
+            Direction::Left => {
+                left += 1;
+                let x = 0.35 - 0.32 * step(left, total(Direction::Left));
+                Point { x, y: PLANE - 0.05 - lift }
+            }
+            Direction::Right => {
+                right += 1;
+                let x = right_from + (0.97 - right_from) * step(right, total(Direction::Right));
+                Point { x, y: PLANE - 0.05 - lift }
+            }
+            Direction::Up => {
+                up += 1;
+                let low = if total(Direction::Right) > 0 { 0.2 } else { 0.06 };
+                let y = PLANE - low - 0.16 * (up - 1) as f32;
+                Point { x: up_x, y }
+            }
         }
-    }
-    spots
+    };
+    strokes.iter().map(spot).collect()
+}
+
+/// The share of the way to a side: one stroke goes most of the way, of several the last goes all.
+fn step(nth: usize, of: usize) -> f32 {
+    if of == 1 { 0.75 } else { (nth as f32 - 1.0) / (of as f32 - 1.0) }
 }
 
 /// Without strokes to the left, the first beat falls left of the middle to leave room for the others.
 fn down_x(strokes: &[Stroke]) -> f32 {
     let has = |direction| strokes.iter().any(|stroke| stroke.direction == direction);
     match (has(Direction::Left), has(Direction::Right)) {
-        (true, _) => 0.47,
-        (false, true) => 0.22,
-        (false, false) => {
-            if strokes.len() == 1 {
-                0.45
-            } else {
-                0.3
-            }
-        }
+        (true, _) => 0.45,
+        (false, true) => 0.2,
+        (false, false) if strokes.len() <= 2 => 0.4,
+        (false, false) => 0.26,
     }
 }
 
 /// Where the path begins and ends.
 fn top(strokes: &[Stroke]) -> Point {
     Point { x: down_x(strokes) + 0.04, y: 0.05 }
-}
-
-/// The share of the way to a side: one stroke goes all the way, of several the last does.
-fn step(nth: usize, of: usize) -> f32 {
-    if of == 1 { 0.9 } else { 0.3 + 0.7 * (nth as f32 - 1.0) / (of as f32 - 1.0) }
-}
-
-/// The spot of the `nth` small stroke after a main one.
-fn beside(main: Point, direction: Direction, nth: f32) -> Point {
-    match direction {
-        Direction::Down => Point { x: main.x + 0.085 * nth, y: main.y - 0.02 * nth },
-        Direction::Left => Point { x: (main.x - 0.085 * nth).max(0.01), y: main.y - 0.02 * nth },
-        Direction::Right => Point { x: (main.x + 0.085 * nth).min(0.99), y: main.y - 0.02 * nth },
-        Direction::Up => Point { x: main.x - 0.015 * nth, y: main.y - 0.16 * nth },
-    }
 }
 
 /// The continuous path through all points: down from the top, a rebound after each, up at the end.
@@ -446,7 +437,7 @@ mod tests {
                 let (dx, dy) = (point.x - before.x, point.y - before.y);
                 match stroke.direction {
                     Direction::Down if stroke.large => assert!(dy > 0.5, "{text}"),
-                    Direction::Down => assert!(dx.abs() < 0.1 && dy < 0.0, "{text}"),
+                    Direction::Down => assert!(dx.abs() < 0.1 && dy <= 0.0, "{text}"),
                     Direction::Left => assert!(dx < 0.0, "{text} {point:?}"),
                     Direction::Right => assert!(dx > 0.0, "{text} {point:?}"),
                     Direction::Up => assert!(dy < 0.0, "{text} {point:?}"),

@@ -127,9 +127,9 @@ fn first_tempo(movement: &PlanMovement) -> Value {
     run(&first.map(|tempo| crate::figures::music::tempo(tempo, 9.0)).unwrap_or_default())
 }
 
-/// A run of texts for the template: face and text.
+/// A run of texts for the template: face, text and size in points.
 fn run(run: &Run) -> Value {
-    run.iter().map(|(kind, text)| json!([kind.face.key(), text])).collect()
+    run.iter().map(|(kind, text)| json!([kind.face.key(), text, kind.size])).collect()
 }
 
 /// "25 November 2026".

@@ -21,8 +21,8 @@ pub(crate) const BREATH: &str = "\u{E4CE}";
 /// A caesura.
 pub(crate) const CAESURA: &str = "\u{E4D1}";
 
-/// A metronome note; for values without one, nothing.
-pub(crate) fn note(value: Quarters) -> Option<String> {
+/// A metronome note with its dot, if it has one; for values without one, nothing.
+pub(crate) fn note(value: Quarters, size: f64, ink: Ink) -> Option<Run> {
     // Dotted values are three halves of a plain one.
     let plain = |value: Quarters| match (value.numerator(), value.denominator()) {
         (8, 1) => Some("\u{ECA0}"),
@@ -34,8 +34,14 @@ pub(crate) fn note(value: Quarters) -> Option<String> {
         (1, 8) => Some("\u{ECAB}"),
         _ => None,
     };
-    let dotted = || value.scaled(2, 3).and_then(plain).map(|note| format!("{note}\u{ECB7}"));
-    plain(value).map(str::to_owned).or_else(dotted)
+    let music = Type::new(Face::Music, size * 1.2, ink);
+    let gap = Type::new(Face::Sans, size * 0.5, ink);
+    if let Some(note) = plain(value) {
+        return Some(vec![(music, note.to_owned())]);
+    }
+    let note = value.scaled(2, 3).and_then(plain)?;
+    let dot = String::from("\u{ECB7}");
+    Some(vec![(music, note.to_owned()), (gap, String::from(" ")), (music, dot)])
 }
 
 /// Dynamic letters in the music font.
@@ -70,18 +76,19 @@ pub(crate) const fn sign(sign: Sign) -> Option<&'static str> {
     }
 }
 
+fn note_or_words(value: Quarters, size: f64, ink: Ink) -> Run {
+    let words = || vec![(Type::new(Face::Sans, size, ink), format!("{value} quarters"))];
+    note(value, size, ink).unwrap_or_else(words)
+}
+
 /// A metronome mark: the note, then the figure; with brackets where the score does not print it.
 pub(crate) fn metronome(unit: Quarters, rate: &str, printed: bool, size: f64, ink: Ink) -> Run {
     let sans = Type::new(Face::Sans, size, ink);
-    let music = Type::new(Face::Music, size * 1.05, ink);
     let mut run = Run::new();
     if !printed {
         run.push((sans, String::from("[")));
     }
-    match note(unit) {
-        Some(note) => run.push((music, note)),
-        None => run.push((sans, format!("{unit} quarters"))),
-    }
+    run.extend(note_or_words(unit, size, ink));
     run.push((sans, format!(" = {rate}{}", if printed { "" } else { "]" })));
     run
 }
@@ -100,10 +107,8 @@ pub(crate) fn tempo(tempo: &PlanTempo, size: f64) -> Run {
     };
     if let Some((old, new)) = tempo.equation {
         gap(&mut run);
-        let new = note(new).unwrap_or_else(|| new.to_string());
-        let mut equation = metronome(old, "", true, size, ink);
-        equation.push((Type::new(Face::Music, size * 1.05, ink), new));
-        run.extend(equation);
+        run.extend(metronome(old, "", true, size, ink));
+        run.extend(note_or_words(new, size, ink));
     }
     if let Some((unit, rate)) = &tempo.metronome {
         gap(&mut run);
@@ -119,9 +124,13 @@ mod tests {
     /// Code points of the Standard Music Font Layout, tables "Metronome marks" and "Dynamics".
     #[test]
     fn signs_are_those_of_the_standard() {
-        assert_eq!(note(Quarters::ONE).unwrap(), "\u{ECA5}");
-        assert_eq!(note(Quarters::new(3, 2).unwrap()).unwrap(), "\u{ECA5}\u{ECB7}");
-        assert_eq!(note(Quarters::new(5, 2).unwrap()), None);
+        let signs = |num, den| {
+            let run = note(Quarters::new(num, den).unwrap(), 9.0, Ink::BLACK)?;
+            Some(run.into_iter().map(|(_, sign)| sign).collect::<String>())
+        };
+        assert_eq!(signs(1, 1).unwrap(), "\u{ECA5}");
+        assert_eq!(signs(3, 2).unwrap(), "\u{ECA5} \u{ECB7}");
+        assert_eq!(signs(5, 2), None);
         assert_eq!(dynamics("mf"), "\u{E521}\u{E522}");
         assert_eq!(figures("12"), "\u{E081}\u{E082}");
     }
