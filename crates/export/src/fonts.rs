@@ -71,9 +71,15 @@ pub(crate) static STORE: LazyLock<FontStore> = LazyLock::new(|| {
 /// The width of a text in points, kerning left out; letters that the face lacks count half an em.
 pub(crate) fn width(text: &str, face: Face, size_pt: f64) -> f64 {
     let Some(font) = FONTS.get(face as usize) else { return 0.5 * size_pt * text.len() as f64 };
+    let music = FONTS.get(Face::Music as usize);
+    let advance = |font: &FontInstance, letter: char| {
+        let glyph = font.ttf().glyph_index(letter)?;
+        font.x_advance(glyph.0).map(|advance| advance.get())
+    };
+    // Signs like the flat come from the music font, as in the template.
     let letter = |letter: char| {
-        let glyph = font.ttf().glyph_index(letter);
-        glyph.and_then(|glyph| font.x_advance(glyph.0)).map_or(0.5, |advance| advance.get())
+        let from_music = || advance(music?, letter);
+        advance(font, letter).or_else(from_music).unwrap_or(0.5)
     };
     text.chars().map(letter).sum::<f64>() * size_pt
 }

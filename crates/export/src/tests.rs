@@ -161,6 +161,12 @@ fn movement(n_parts: usize) -> PlanMovement {
             muted: true,
             ended: true,
         }],
+        hairpins: vec![PlanHairpin {
+            from: at(14, 0.5),
+            to: at(18, 1.0),
+            louder: true,
+            n_parts: 2,
+        }],
         entries: vec![
             PlanEntry {
                 at: at(5, 0.5),
@@ -188,7 +194,7 @@ fn movement(n_parts: usize) -> PlanMovement {
         entrances: vec![EntranceRow {
             place: String::from("I, 6"),
             beat: String::from("3"),
-            part: String::from("Horn 3"),
+            parts: String::from("Horn 3"),
             rest: String::from("4 bars, 0:08"),
             level: String::from("mf"),
             cue: CueState::Wanted,
@@ -217,9 +223,20 @@ fn plan(n_parts: usize) -> StudyPlan {
             what: vec![String::from("mute (I)")],
         }],
         movements: vec![movement(n_parts)],
+        cue_places: vec![CuePlace {
+            movement: 0,
+            place: String::from("6"),
+            beat: String::from("3"),
+            parts: String::from("Horn 3"),
+            who: String::from("third horn"),
+            how: HOSTILE.to_owned(),
+            reasons: vec![String::from("rest of 4 bars")],
+            state: CueState::Wanted,
+        }],
         cues: vec![CueRow {
             movement: 0,
             place: String::from("I, 6"),
+            bar: String::from("6"),
             beat: String::from("3"),
             part: String::from("Horn 3"),
             part_idx: 2,

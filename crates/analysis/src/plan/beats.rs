@@ -123,7 +123,7 @@ fn row(scene: &Scene<'_>, bar: BarIndex, here: &Bar, beating: &PlanBeating) -> B
     let proposal = scene.tracks.beating.get(bar.idx());
     let reason = proposal.filter(|_| !beating.chosen).map(|proposal| proposal.reason.clone());
     BeatingRow {
-        place: scene.place(bar),
+        place: words::bar_place(scene.movement, bar),
         until: scene.movement.bar_name(bar),
         n_bars: 1,
         meter: here.meter.to_string(),

@@ -1,7 +1,7 @@
 //! Entrances and cues: in the bar grid and in the lists.
 
 use super::lists::Scene;
-use super::{CueRow, CueState, EntranceRow, PlanEntry, PlanOptions, beats, words};
+use super::{CuePlace, CueRow, CueState, EntranceRow, PlanEntry, PlanOptions, beats, words};
 use crate::entrances::Entrance;
 use barloom_core::bar::BarAddress;
 use barloom_core::instrument::Family;
@@ -94,30 +94,88 @@ fn who(scene: &Scene<'_>, parts: &[PartIdx]) -> String {
         let part = scene.basis.score.parts.get(part.idx());
         part.map_or(Family::Other, |part| part.instrument.get().family)
     };
-    let mut names: Vec<&str> = Vec::new();
+    let mut names: Vec<String> = Vec::new();
     for of in Family::ALL {
         let all = present.iter().filter(|part| family(part) == of).count();
         let here: Vec<&PartIdx> = parts.iter().filter(|part| family(part) == of).collect();
         if here.len() >= 4 && here.len() == all {
-            names.push(of.name());
-        } else {
-            names.extend(here.into_iter().map(|part| scene.part_short(*part)));
+            names.push(of.name().to_owned());
+        } else if !here.is_empty() {
+            let short = here.into_iter().map(|part| scene.part_short(*part));
+            names.push(words::joined_names(short));
         }
     }
     names.join(", ")
 }
 
-/// All entrances for the list.
+/// All entrances for the list; parts that enter together after the same rest stand in one row.
 pub(super) fn rows(scene: &Scene<'_>, options: &PlanOptions) -> Vec<EntranceRow> {
-    let row = |entrance: &Entrance| EntranceRow {
-        place: scene.place(entrance.bar),
-        beat: beats::beat_words(scene, entrance.bar, scene.spot(entrance.at).share),
-        part: scene.part_name(entrance.part).to_owned(),
-        rest: rest(entrance),
-        level: level(scene, entrance),
-        cue: state(scene, entrance, options),
+    let mut rows: Vec<(Ticks, EntranceRow, Vec<PartIdx>)> = Vec::new();
+    for entrance in &scene.tracks.entrances {
+        let row = EntranceRow {
+            place: words::bar_place(scene.movement, entrance.bar),
+            beat: beats::beat_words(scene, entrance.bar, scene.spot(entrance.at).share),
+            parts: String::new(),
+            rest: rest(entrance),
+            level: level(scene, entrance),
+            cue: state(scene, entrance, options),
+        };
+        let same = rows.iter_mut().rev().take_while(|(at, ..)| *at == entrance.at);
+        match same.into_iter().find(|(_, known, _)| *known == row) {
+            Some((.., parts)) => parts.push(entrance.part),
+            None => rows.push((entrance.at, row, vec![entrance.part])),
+        }
+    }
+    let named = |(_, row, parts): (Ticks, EntranceRow, Vec<PartIdx>)| EntranceRow {
+        parts: names(scene, &parts),
+        ..row
     };
-    scene.tracks.entrances.iter().map(row).collect()
+    rows.into_iter().map(named).collect()
+}
+
+/// One part by its full name, several in short words.
+fn names(scene: &Scene<'_>, parts: &[PartIdx]) -> String {
+    match parts {
+        [part] => scene.part_name(*part).to_owned(),
+        parts => who(scene, parts),
+    }
+}
+
+/// The cues of a movement by place: those for one beat that are given alike stand in one row.
+pub(super) fn cue_places(scene: &Scene<'_>, rows: &[CueRow]) -> Vec<CuePlace> {
+    let alike = |a: &CueRow, b: &CueRow| {
+        (&a.place, &a.beat, &a.who, &a.how, a.state) == (&b.place, &b.beat, &b.who, &b.how, b.state)
+    };
+    let place = |rows: &[CueRow]| {
+        let first = rows.first()?;
+        let parts: Vec<PartIdx> =
+            rows.iter().filter_map(|row| u16::try_from(row.part_idx).ok()).map(PartIdx).collect();
+        Some(CuePlace {
+            movement: first.movement,
+            place: first.bar.clone(),
+            beat: first.beat.clone(),
+            parts: if parts.is_empty() { first.part.clone() } else { names(scene, &parts) },
+            who: first.who.clone(),
+            how: first.how.clone(),
+            reasons: reasons(rows),
+            state: first.state,
+        })
+    };
+    rows.chunk_by(alike).filter_map(place).collect()
+}
+
+/// The reasons of several cues, each once; of the rests only the first, since the others differ by
+/// little.
+fn reasons(rows: &[CueRow]) -> Vec<String> {
+    let is_rest = |reason: &str| reason.starts_with("rest of");
+    let mut reasons: Vec<String> = Vec::new();
+    for reason in rows.iter().flat_map(|row| &row.reasons) {
+        let rest_again = is_rest(reason) && reasons.iter().any(|known| is_rest(known));
+        if !rest_again && !reasons.contains(reason) {
+            reasons.push(reason.clone());
+        }
+    }
+    reasons
 }
 
 fn level(scene: &Scene<'_>, entrance: &Entrance) -> String {
@@ -152,6 +210,7 @@ pub(super) fn cue_rows(scene: &Scene<'_>, options: &PlanOptions) -> Vec<CueRow> 
             CueRow {
                 movement: scene.idx,
                 place: scene.place(entrance.bar),
+                bar: words::bar_place(scene.movement, entrance.bar),
                 beat: beats::beat_words(scene, entrance.bar, scene.spot(entrance.at).share),
                 part: scene.part_name(entrance.part).to_owned(),
                 part_idx: entrance.part.idx(),
@@ -170,6 +229,7 @@ pub(super) fn cue_rows(scene: &Scene<'_>, options: &PlanOptions) -> Vec<CueRow> 
             CueRow {
                 movement: scene.idx,
                 place: scene.place(cue.at.bar),
+                bar: words::bar_place(scene.movement, cue.at.bar),
                 beat: beats::beat_words(scene, cue.at.bar, scene.spot(at).share),
                 part: part.map_or(cue.part.0.as_str(), |part| scene.part_name(part)).to_owned(),
                 part_idx: part.map_or(usize::MAX, PartIdx::idx),

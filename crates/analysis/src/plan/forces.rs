@@ -107,7 +107,10 @@ pub(super) fn families(score: &Score) -> Vec<FamilyRow> {
 fn with_doublings(part: &Part) -> String {
     let several = part.players.len() > 1;
     let doubling = |player: &barloom_core::part::Player| {
-        let also: Vec<&str> = player.also.iter().map(|also| also.get().name).collect();
+        // "Flute 3 (Piccolo)" says it already.
+        let known = part.name.to_lowercase();
+        let new = player.also.iter().map(|also| also.get().name);
+        let also: Vec<&str> = new.filter(|also| !known.contains(also)).collect();
         let who = if several { format!("{} ", player.name) } else { String::new() };
         (!also.is_empty()).then(|| format!("{who}also {}", also.join(", ")))
     };

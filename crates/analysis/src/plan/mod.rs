@@ -67,8 +67,10 @@ pub struct StudyPlan {
     pub needs: Vec<NeedRow>,
     /// The movements in order.
     pub movements: Vec<PlanMovement>,
-    /// All cues, wanted and proposed, in order.
+    /// All cues, wanted and proposed, one row for each part, in order.
     pub cues: Vec<CueRow>,
+    /// The same by place: cues for one beat that are given alike together.
+    pub cue_places: Vec<CuePlace>,
     /// The layers that are printed, in the user's order.
     pub layers: Vec<PlanLayer>,
     /// Places to look at: contradictions in the score and in the plan.
@@ -128,6 +130,8 @@ pub struct PlanMovement {
     pub section_rows: Vec<PlanRow>,
     /// The marks of the printed layers, by place.
     pub marks: Vec<PlanMark>,
+    /// Hairpins, parts with the same one together, by place.
+    pub hairpins: Vec<PlanHairpin>,
     /// Every entrance, for the list.
     pub entrances: Vec<EntranceRow>,
     /// Every change of pattern, for the list.
@@ -266,6 +270,19 @@ pub struct PlanDevice {
     pub ended: bool,
 }
 
+/// A hairpin or cresc./dim. of one or more parts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PlanHairpin {
+    /// From where.
+    pub from: Spot,
+    /// To where.
+    pub to: Spot,
+    /// Louder or softer.
+    pub louder: bool,
+    /// How many parts.
+    pub n_parts: usize,
+}
+
 /// Parts that enter together.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlanEntry {
@@ -362,7 +379,7 @@ pub struct PlanMark {
 /// A mark in the list.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MarkRow {
-    /// The place: "III 48, 1 before D".
+    /// The place: "III, 48, 1 before D".
     pub place: String,
     /// The parts; empty for the whole score.
     pub parts: String,
@@ -372,13 +389,36 @@ pub struct MarkRow {
     pub text: String,
 }
 
-/// A cue in the lists.
+/// Cues for one beat.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CuePlace {
+    /// Index of the movement.
+    pub movement: usize,
+    /// The bar: "48, 1 before D".
+    pub place: String,
+    /// The beat: "1", "after 3".
+    pub beat: String,
+    /// The parts: one by its name, several short: "Fl. 1.2, brass".
+    pub parts: String,
+    /// Who in the part; possibly empty.
+    pub who: String,
+    /// How; possibly empty.
+    pub how: String,
+    /// Why: "rest of 47 bars", ...
+    pub reasons: Vec<String>,
+    /// Wanted or proposed.
+    pub state: CueState,
+}
+
+/// A cue for one part.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CueRow {
     /// Index of the movement.
     pub movement: usize,
-    /// The place: "III 48, 1 before D".
+    /// The place: "III, 48, 1 before D".
     pub place: String,
+    /// The same without the movement.
+    pub bar: String,
     /// The beat: "1", "after 3".
     pub beat: String,
     /// The part.
@@ -395,15 +435,15 @@ pub struct CueRow {
     pub state: CueState,
 }
 
-/// An entrance in the list.
+/// Parts that enter together after the same rest.
 #[derive(Clone, Debug, PartialEq)]
 pub struct EntranceRow {
-    /// The place.
+    /// The bar.
     pub place: String,
     /// The beat.
     pub beat: String,
-    /// The part.
-    pub part: String,
+    /// The parts.
+    pub parts: String,
     /// The rest before: "47 bars, 1:32"; "first" when nothing was played before.
     pub rest: String,
     /// The level at the entrance, letters; empty if unknown.
@@ -463,7 +503,9 @@ pub fn build(basis: &Basis, tracks: &Tracks, study: &Study, options: &PlanOption
     for idx in 0..score.movements.len() {
         let Some(scene) = lists::Scene::new(basis, tracks, study, idx) else { continue };
         plan.movements.push(movement(&scene, &layers, options));
-        plan.cues.extend(entries::cue_rows(&scene, options));
+        let cues = entries::cue_rows(&scene, options);
+        plan.cue_places.extend(entries::cue_places(&scene, &cues));
+        plan.cues.extend(cues);
         plan.looks.extend(lists::look_rows(&scene));
     }
     plan.layers = lists::layer_rows(basis, tracks, study, &layers);
@@ -513,6 +555,7 @@ fn movement(
         tempi,
         groups,
         devices: spans::devices(scene),
+        hairpins: spans::hairpins(scene),
         entries: entries::entries(scene, options),
         rows,
         marks: lists::marks(scene, layers),

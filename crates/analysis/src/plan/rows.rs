@@ -151,7 +151,8 @@ fn plural(name: &str) -> String {
     match name {
         name if name.ends_with("bass") => format!("{name}es"),
         "piccolo" | "cello" => format!("{name}s"),
-        name if name.ends_with('s') || name == "timpani" => name.to_owned(),
+        "timpani" | "percussion" | "brass" | "strings" => name.to_owned(),
+        name if name.ends_with('s') => name.to_owned(),
         name => format!("{name}s"),
     }
 }

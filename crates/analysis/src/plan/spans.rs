@@ -1,7 +1,7 @@
 //! Groups of bars with their sums, and techniques in force.
 
 use super::lists::Scene;
-use super::{PlanDevice, PlanGroup};
+use super::{PlanDevice, PlanGroup, PlanHairpin, words};
 use crate::devices::DeviceSpan;
 use barloom_core::event::Device;
 use barloom_core::part::PartIdx;
@@ -108,18 +108,18 @@ pub(super) fn devices(scene: &Scene<'_>) -> Vec<PlanDevice> {
     type Key = (Ticks, Ticks, Device, String, bool);
     let mut together: BTreeMap<Key, Vec<PartIdx>> = BTreeMap::new();
     for span in &scene.tracks.devices.spans {
-        let key = (span.from, span.to, span.device, words(span), span.ended);
+        let key = (span.from, span.to, span.device, device_words(span), span.ended);
         let parts = together.entry(key).or_default();
         if !parts.contains(&span.part) {
             parts.push(span.part);
         }
     }
     let planned = |((from, to, device, words, ended), parts): (Key, Vec<PartIdx>)| {
-        let names: Vec<&str> = parts.iter().map(|part| scene.part_short(*part)).collect();
+        let names = words::joined_names(parts.iter().map(|part| scene.part_short(*part)));
         PlanDevice {
             from: scene.spot(from),
             to: scene.end_spot(to),
-            words: format!("{words} {}", names.join(", ")),
+            words: format!("{words} {names}"),
             muted: is_muting(device),
             ended,
         }
@@ -127,9 +127,24 @@ pub(super) fn devices(scene: &Scene<'_>) -> Vec<PlanDevice> {
     together.into_iter().map(planned).collect()
 }
 
-fn words(span: &DeviceSpan) -> String {
+fn device_words(span: &DeviceSpan) -> String {
     let words = span.words.trim();
     if words.is_empty() { span.device.name().to_owned() } else { words.to_owned() }
+}
+
+/// Hairpins by place, equal ones of several parts together.
+pub(super) fn hairpins(scene: &Scene<'_>) -> Vec<PlanHairpin> {
+    let mut together: BTreeMap<(Ticks, Ticks, bool), usize> = BTreeMap::new();
+    for hairpin in scene.tracks.dynamics.parts.iter().flat_map(|part| &part.hairpins) {
+        *together.entry((hairpin.from, hairpin.to, hairpin.louder)).or_default() += 1;
+    }
+    let planned = |((from, to, louder), n_parts)| PlanHairpin {
+        from: scene.spot(from),
+        to: scene.end_spot(to),
+        louder,
+        n_parts,
+    };
+    together.into_iter().map(planned).collect()
 }
 
 /// Whether a device takes the sound's edge: muted, stopped, muffled.

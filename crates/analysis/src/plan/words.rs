@@ -60,6 +60,35 @@ pub fn capitalized(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// Names joined as players are listed: neighbors that differ only in their number share the name,
+/// "Fl. 1.2, Ob. 1".
+pub fn joined_names<'a>(names: impl IntoIterator<Item = &'a str>) -> String {
+    let mut joined = String::new();
+    let mut stem_before = None;
+    for name in names {
+        let numbered = name.rsplit_once(' ').filter(|(_, number)| is_number(number));
+        match numbered {
+            Some((stem, number)) if stem_before == Some(stem) => {
+                joined.push('.');
+                joined.push_str(number.trim_end_matches('.'));
+            }
+            _ => {
+                if !joined.is_empty() {
+                    joined.push_str(", ");
+                }
+                joined.push_str(name);
+            }
+        }
+        stem_before = numbered.map(|(stem, _)| stem);
+    }
+    joined
+}
+
+fn is_number(text: &str) -> bool {
+    text.starts_with(|c: char| c.is_ascii_digit())
+        && text.chars().all(|c| c.is_ascii_digit() || c == '.')
+}
+
 pub(super) fn work_title(study: &Study, score: &Score) -> String {
     let first = || score.movements.iter().map(|movement| movement.title.as_str());
     let names = [study.title.as_str(), score.title.as_str()];
@@ -162,5 +191,7 @@ mod tests {
         assert_eq!(number(84.0), "84");
         assert_eq!(number(62.49), "62.5");
         assert_eq!(capitalized("über"), "Über");
+        let names = ["Fl. 1", "Fl. 2", "Ob.", "Hn. 1.2", "Hn. 3.4", "Vn. I", "Vn. II"];
+        assert_eq!(joined_names(names), "Fl. 1.2, Ob., Hn. 1.2.3.4, Vn. I, Vn. II");
     }
 }

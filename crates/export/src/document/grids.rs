@@ -12,7 +12,7 @@ use serde_json::{Value, json};
 const GAP_PT: f64 = 16.0;
 const HEADING_PT: f64 = 52.0;
 /// Bounds of the column of names.
-const NAMES_PT: (f64, f64) = (66.0, 104.0);
+const NAMES_PT: (f64, f64) = (72.0, 104.0);
 
 pub(super) fn movement(
     plan: &StudyPlan,
@@ -20,21 +20,50 @@ pub(super) fn movement(
     paper: Paper,
     files: &mut Files,
 ) -> Value {
-    let (width_pt, height_pt) = room(paper);
     let (all, tacet) = sounding(&movement.rows);
     let (sections, _) = sounding(&movement.section_rows);
-    let names_pt = names_pt(&all);
-    let lines = systems(movement, names_pt, width_pt);
-    let bare = Frame { plan, movement, rows: Vec::new(), names_pt, width_pt, row_pt: ROW_PT.0 };
-    let heights: Vec<f64> = lines.iter().map(|line| grid::tracks_height(&bare, line)).collect();
-    let (rows, row_pt) = choose_rows(all, sections, &heights, height_pt);
-    let frame = Frame { rows, row_pt, ..bare };
-    let draw = |line: &System| grid::draw(&frame, line);
+    let all = Layout::of(plan, movement, paper, all);
+    let sections = Layout::of(plan, movement, paper, sections);
+    // Every part has its own row if that costs no page, else every instrument.
+    let layout = if sections.n_pages < all.n_pages { sections } else { all };
+    let draw = |line: &System| grid::draw(&layout.frame, line);
     json!({
         "movement": summary(movement),
         "tacet": tacet.join(", "),
-        "lines": lines.iter().map(|line| files.add(draw(line))).collect::<Vec<_>>(),
+        "lines": layout.lines.iter().map(|line| files.add(draw(line))).collect::<Vec<_>>(),
     })
+}
+
+/// A movement laid out with some choice of rows.
+struct Layout<'a> {
+    frame: Frame<'a>,
+    lines: Vec<System>,
+    n_pages: usize,
+}
+
+impl<'a> Layout<'a> {
+    fn of(
+        plan: &'a StudyPlan,
+        movement: &'a PlanMovement,
+        paper: Paper,
+        rows: Vec<&'a PlanRow>,
+    ) -> Self {
+        let (width_pt, page_pt) = room(paper);
+        let names_pt = names_pt(&rows);
+        let lines = systems(movement, names_pt, width_pt);
+        let bare = Frame { plan, movement, rows: Vec::new(), names_pt, width_pt, row_pt: ROW_PT.0 };
+        let tracks: Vec<f64> = lines.iter().map(|line| grid::draw(&bare, line).height).collect();
+        let pages = |row_pt: f64| {
+            let rows_pt = parts::height(&rows, row_pt);
+            n_pages(tracks.iter().map(|tracks| tracks + rows_pt), page_pt)
+        };
+        let n_pages = pages(ROW_PT.0);
+        // The widest distance that costs no page.
+        let step = |step: u32| ROW_PT.0 + (ROW_PT.1 - ROW_PT.0) * f64::from(step) / 11.0;
+        let widest = (0..12).rev().map(step).find(|row_pt| pages(*row_pt) <= n_pages);
+        let frame = Frame { rows, row_pt: widest.unwrap_or(ROW_PT.0), ..bare };
+        Self { frame, lines, n_pages }
+    }
 }
 
 /// The rows that sound at all, and the names of those that do not.
@@ -47,25 +76,6 @@ fn sounding(rows: &[PlanRow]) -> (Vec<&PlanRow>, Vec<&str>) {
 fn names_pt(rows: &[&PlanRow]) -> f64 {
     let widest = rows.iter().map(|row| NAME.width(&row.name)).fold(0.0, f64::max);
     (widest + 7.0).clamp(NAMES_PT.0, NAMES_PT.1)
-}
-
-/// The rows and their distance: every part in its own row if that costs no page, else one row an
-/// instrument; and the widest distance that costs no page.
-fn choose_rows<'a>(
-    all: Vec<&'a PlanRow>,
-    sections: Vec<&'a PlanRow>,
-    tracks_pt: &[f64],
-    page_pt: f64,
-) -> (Vec<&'a PlanRow>, f64) {
-    let pages = |rows: &[&PlanRow], row_pt: f64| {
-        let rows_pt = parts::height(rows, row_pt);
-        n_pages(tracks_pt.iter().map(|tracks| tracks + rows_pt), page_pt)
-    };
-    let rows = if pages(&sections, ROW_PT.0) < pages(&all, ROW_PT.0) { sections } else { all };
-    let fewest = pages(&rows, ROW_PT.0);
-    let steps = (0..12).rev().map(|step| ROW_PT.0 + (ROW_PT.1 - ROW_PT.0) * f64::from(step) / 11.0);
-    let widest = steps.into_iter().find(|row_pt| pages(&rows, *row_pt) <= fewest);
-    (rows, widest.unwrap_or(ROW_PT.0))
 }
 
 /// Pages that lines of these heights take, filled from the top, with a heading on the first.

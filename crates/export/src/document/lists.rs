@@ -4,7 +4,7 @@ use super::{Files, run};
 use crate::figures::canvas::Ink;
 use crate::figures::{beat, music};
 use barloom_analysis::plan::{
-    BeatingRow, CueRow, CueState, EntranceRow, MarkRow, PlanMovement, StudyPlan, words,
+    BeatingRow, CuePlace, CueRow, CueState, EntranceRow, MarkRow, PlanMovement, StudyPlan, words,
 };
 use barloom_core::study::Sign;
 use serde_json::{Value, json};
@@ -17,24 +17,26 @@ const fn state(cue: CueState) -> &'static str {
     }
 }
 
-fn cue(row: &CueRow) -> Value {
-    let named = [row.who.as_str(), row.how.as_str()].into_iter().filter(|text| !text.is_empty());
-    let who = named.collect::<Vec<_>>().join(", ");
-    json!({
-        "place": row.place,
-        "beat": row.beat,
-        "part": row.part,
-        "who": who,
-        "why": row.reasons.join("; "),
-        "state": state(row.state),
-    })
+/// Who and how in one.
+fn manner(who: &str, how: &str) -> String {
+    [who, how].into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(", ")
 }
 
 /// By place, one list a movement.
 pub(super) fn cues(plan: &StudyPlan) -> Vec<Value> {
+    let row = |cue: &CuePlace| {
+        json!({
+            "place": cue.place,
+            "beat": cue.beat,
+            "parts": cue.parts,
+            "how": manner(&cue.who, &cue.how),
+            "why": cue.reasons.join("; "),
+            "state": state(cue.state),
+        })
+    };
     let movement = |(idx, movement): (usize, &PlanMovement)| {
-        let rows: Vec<Value> =
-            plan.cues.iter().filter(|row| row.movement == idx).map(cue).collect();
+        let here = plan.cue_places.iter().filter(|cue| cue.movement == idx);
+        let rows: Vec<Value> = here.map(row).collect();
         (!rows.is_empty()).then(|| json!({ "name": movement.heading, "rows": rows }))
     };
     plan.movements.iter().enumerate().filter_map(movement).collect()
@@ -45,9 +47,18 @@ pub(super) fn cues_by_player(plan: &StudyPlan) -> Vec<Value> {
     let mut rows: Vec<&CueRow> = plan.cues.iter().collect();
     // Stable: cues of one part stay in the order of the music.
     rows.sort_by(|a, b| (a.part_idx, &a.part).cmp(&(b.part_idx, &b.part)));
+    let row = |cue: &&CueRow| {
+        json!({
+            "place": cue.place,
+            "beat": cue.beat,
+            "how": manner(&cue.who, &cue.how),
+            "why": cue.reasons.join("; "),
+            "state": state(cue.state),
+        })
+    };
     let part = |rows: &[&CueRow]| {
         let name = rows.first().map_or("", |row| row.part.as_str());
-        json!({ "name": name, "rows": rows.iter().map(|row| cue(row)).collect::<Vec<_>>() })
+        json!({ "name": name, "rows": rows.iter().map(row).collect::<Vec<_>>() })
     };
     rows.chunk_by(|a, b| a.part_idx == b.part_idx && a.part == b.part).map(part).collect()
 }
@@ -58,7 +69,7 @@ pub(super) fn entrances(plan: &StudyPlan) -> Vec<Value> {
         json!([
             row.place,
             row.beat,
-            row.part,
+            row.parts,
             row.rest,
             music::dynamics(&row.level),
             state(row.cue),

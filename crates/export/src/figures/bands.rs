@@ -5,11 +5,14 @@ use super::grid::{Frame, NAME};
 use super::layout::System;
 use super::music;
 use crate::fonts::Face;
+use barloom_analysis::plan::PlanHairpin;
 use barloom_core::event::Level;
 use std::fmt::Write;
 
 const TEXTURE_PT: f64 = 28.0;
-const DYNAMICS_PT: f64 = 32.0;
+const DYNAMICS_PT: f64 = 30.0;
+/// Room for hairpins below the band, where a line has any.
+const HAIRPINS_PT: f64 = 7.0;
 const COUNT: Type = Type::new(Face::Sans, 8.0, Ink::DARK);
 const LETTERS: Type = Type::new(Face::Music, 15.0, Ink::BLACK);
 
@@ -81,7 +84,41 @@ pub(crate) fn dynamics(frame: &Frame<'_>, system: &System, canvas: &mut Canvas, 
         canvas.path(&polyline(&lower, 'M'), 0.4, Ink::MIDDLE);
         canvas.path(&polyline(&upper, 'M'), 1.0, Ink::BLACK);
     }
-    DYNAMICS_PT
+    DYNAMICS_PT + hairpins(frame, system, canvas, top + DYNAMICS_PT - 2.0)
+}
+
+/// Draws hairpins, those of most parts first and where there is room; a heavy one stands for at
+/// least half of the rows. Answers the height, 0 if the line has none.
+fn hairpins(frame: &Frame<'_>, system: &System, canvas: &mut Canvas, top: f64) -> f64 {
+    let here =
+        |hairpin: &&PlanHairpin| hairpin.from.bar < system.end() && hairpin.to.bar >= system.first;
+    let mut hairpins: Vec<&PlanHairpin> = frame.movement.hairpins.iter().filter(here).collect();
+    hairpins.sort_by_key(|hairpin| std::cmp::Reverse(hairpin.n_parts));
+    let middle = top + HAIRPINS_PT / 2.0 - 0.5;
+    let mut placed: Vec<(f64, f64)> = Vec::new();
+    for hairpin in &hairpins {
+        let (from, to) = (system.x(hairpin.from) + 1.0, system.x(hairpin.to) - 1.0);
+        let is_free = placed.iter().all(|(a, b)| to <= *a || from >= *b);
+        if to - from < 3.0 || !is_free {
+            continue;
+        }
+        placed.push((from, to));
+        // Of a hairpin cut by the line's end, the cut end stays open.
+        let rise = 2.6;
+        let narrow = 0.8;
+        let (left, right) = match hairpin.louder {
+            true if system.holds(hairpin.from) => (0.0, rise),
+            true => (narrow, rise),
+            false if system.holds(hairpin.to) => (rise, 0.0),
+            false => (rise, narrow),
+        };
+        let width = if hairpin.n_parts * 2 >= frame.movement.rows.len() { 1.1 } else { 0.6 };
+        for side in [-1.0, 1.0] {
+            let start = (from, middle + side * left);
+            canvas.line(start, (to, middle + side * right), width, Ink::BLACK);
+        }
+    }
+    if placed.is_empty() { 0.0 } else { HAIRPINS_PT }
 }
 
 /// Levels between pppp and ffff spread over the band's height; what lies outside stays at the edge.

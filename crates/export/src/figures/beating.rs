@@ -34,7 +34,8 @@ pub(crate) fn meters(frame: &Frame<'_>, system: &System, canvas: &mut Canvas, to
             None => (None, Ink::BLACK),
         };
         if let Some(meter) = meter {
-            let x = (left + 2.5).max(free_from);
+            let past_repeat = if bar.repeat_from { 3.5 } else { 0.0 };
+            let x = (left + 2.5 + past_repeat).max(free_from);
             free_from = x + meter_figures(canvas, x, middle, meter, ink) + 1.0;
         }
     }
@@ -122,7 +123,7 @@ pub(crate) fn strokes(canvas: &mut Canvas, bar: (f64, f64), top: f64, beating: &
                 let top = if first { top } else { top + 4.0 };
                 first = false;
                 if beating.chosen {
-                    canvas.line((x, top), (x, bottom), 1.9, Ink::BLACK);
+                    canvas.line((x, top), (x, bottom), 2.2, Ink::BLACK);
                 } else {
                     canvas.frame(
                         [x - 0.9, top, 1.8, bottom - top],

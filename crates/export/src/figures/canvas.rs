@@ -227,6 +227,17 @@ impl Canvas {
     }
 }
 
+impl Canvas {
+    /// A text on paper of its own, so that bar lines do not run through it; answers its width.
+    pub(crate) fn label(&mut self, x: f64, y: f64, kind: Type, text: &str) -> f64 {
+        let width = kind.width(text);
+        if width > 0.0 {
+            self.fill(x - 0.6, y - 0.72 * kind.size, width + 1.4, 0.92 * kind.size, Ink::PAPER);
+        }
+        self.text(x, y, Anchor::Start, kind, text)
+    }
+}
+
 /// Text in several faces on one line.
 pub(crate) type Run = Vec<(Type, String)>;
 

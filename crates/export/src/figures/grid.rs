@@ -70,19 +70,6 @@ pub(crate) fn draw(frame: &Frame<'_>, system: &System) -> Drawing {
     canvas.finish(frame.width_pt, y + 1.0, alt(frame, system))
 }
 
-/// How high a line is without its part rows.
-pub(crate) fn tracks_height(frame: &Frame<'_>, system: &System) -> f64 {
-    let bare = Frame {
-        plan: frame.plan,
-        movement: frame.movement,
-        rows: Vec::new(),
-        names_pt: frame.names_pt,
-        width_pt: frame.width_pt,
-        row_pt: frame.row_pt,
-    };
-    draw(&bare, system).height
-}
-
 fn alt(frame: &Frame<'_>, system: &System) -> String {
     let name = |bar: usize| frame.movement.bars.get(bar).map_or("", |bar| bar.name.as_str());
     format!(

@@ -1,7 +1,7 @@
 //! Groups of a line: flat brackets with a hook at the left, the count at the hook, higher levels
 //! thicker and higher, sums below.
 
-use super::canvas::{Anchor, Canvas, Ink, Type};
+use super::canvas::{Canvas, Ink, Type};
 use super::grid::{Frame, NAME};
 use super::layout::System;
 use crate::fonts::Face;
@@ -44,13 +44,13 @@ fn bracket(system: &System, canvas: &mut Canvas, y: f64, group: &PlanGroup) {
     canvas.line((from, y), (to, y), width, Ink::BLACK);
     if begins {
         canvas.line((from, y), (from, y + 6.5), width.max(0.8), Ink::BLACK);
-        let count = canvas.text(from + 3.0, y + 8.8, Anchor::Start, COUNT, &group.text);
+        let count = canvas.label(from + 3.0, y + 8.8, COUNT, &group.text);
         let room = to - from - count - 8.0;
         let title = TITLE.fitted(&group.name, room);
-        canvas.text(from + 6.0 + count, y + 8.8, Anchor::Start, TITLE, &title);
+        canvas.label(from + 6.0 + count, y + 8.8, TITLE, &title);
     } else if !group.name.is_empty() {
         let goes_on = TITLE.fitted(&format!("({})", group.name), to - from - 4.0);
-        canvas.text(from + 3.0, y + 8.8, Anchor::Start, Type { ink: Ink::DARK, ..TITLE }, &goes_on);
+        canvas.label(from + 3.0, y + 8.8, Type { ink: Ink::DARK, ..TITLE }, &goes_on);
     }
 }
 
@@ -67,7 +67,7 @@ fn sums(system: &System, canvas: &mut Canvas, y: f64, groups: &[PlanGroup]) -> b
         let width = SUM.width(&text);
         let x = from.min(system.right() - width).max(system.left()) + 3.0;
         if placed.iter().all(|(a, b)| x + width <= *a || x >= *b) {
-            canvas.text(x, y, Anchor::Start, SUM, &text);
+            canvas.label(x, y, SUM, &text);
             placed.push((x, x + width + 6.0));
         }
     }

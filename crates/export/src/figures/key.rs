@@ -19,8 +19,8 @@ pub(crate) fn draw(width: f64) -> Drawing {
     let column = width / 3.0;
     let heights = [
         beating(&mut canvas, 0.0),
-        entrances(&mut canvas, column),
-        parts(&mut canvas, column * 2.0),
+        entrances(&mut canvas, column * 0.95),
+        parts(&mut canvas, column * 2.2),
     ];
     let height = heights.into_iter().fold(0.0, f64::max);
     canvas.finish(width, height, String::from("Key to the signs of the bar grid"))

@@ -52,7 +52,7 @@ pub(crate) fn devices(frame: &Frame<'_>, system: &System, canvas: &mut Canvas, t
         if device.ended && system.holds(device.to) {
             canvas.line((to, y - 4.0), (to, y), 0.6, Ink::BLACK);
         }
-        canvas.text(span.0 + 2.5, y - 2.2, Anchor::Start, WORDS, &words(device));
+        canvas.label(span.0 + 2.5, y - 2.6, WORDS, &words(device));
     }
     LANE_PT * n_lanes as f64 + 2.0
 }
@@ -120,7 +120,7 @@ fn entry_label(canvas: &mut Canvas, entry: &PlanEntry, x: f64, y: f64, flipped: 
     canvas.line((x, y - 9.5), (x, y), weight, Ink::BLACK);
     let ring_room = if entry.cue == CueState::None { 0.0 } else { 9.0 };
     let start = if flipped { x - 3.0 - ring_room - kind.width(text) } else { x + 3.0 };
-    let width = canvas.text(start, y - 3.0, Anchor::Start, kind, text);
+    let width = canvas.label(start, y - 3.0, kind, text);
     match entry.cue {
         CueState::Wanted => canvas.ring(start + width + 5.0, y - 5.8, 2.7, 1.5, Ink::BLACK),
         CueState::Proposed => canvas.ring(start + width + 5.0, y - 5.8, 2.6, 0.5, Ink::DARK),
@@ -204,5 +204,5 @@ fn draw_mark(
     if let Some(sign) = sign {
         x += canvas.text(x, y - 3.5, Anchor::Start, SIGN, sign) + 2.0;
     }
-    canvas.text(x, y - 2.5, Anchor::Start, MARK, text);
+    canvas.label(x, y - 2.8, MARK, text);
 }
