@@ -103,24 +103,37 @@ fn children<'a>(all: &[&'a Group], group: &Group) -> Vec<&'a Group> {
     inner.iter().filter(largest).copied().collect()
 }
 
-/// Techniques in force by place; parts with the same words over the same span stand together.
+/// Techniques in force by place. What the same words bring about in one part is one row ("con sord.,
+/// sul tasto"), and parts with the same words over the same span stand together.
 pub(super) fn devices(scene: &Scene<'_>) -> Vec<PlanDevice> {
-    type Key = (Ticks, Ticks, Device, String, bool);
-    let mut together: BTreeMap<Key, Vec<PartIdx>> = BTreeMap::new();
-    for span in &scene.tracks.devices.spans {
-        let key = (span.from, span.to, span.device, device_words(span), span.ended);
-        let parts = together.entry(key).or_default();
-        if !parts.contains(&span.part) {
-            parts.push(span.part);
-        }
+    struct InPart {
+        to: Ticks,
+        muted: bool,
+        ended: bool,
     }
-    let planned = |((from, to, device, words, ended), parts): (Key, Vec<PartIdx>)| {
+    let mut in_parts: BTreeMap<(Ticks, String, PartIdx), InPart> = BTreeMap::new();
+    for span in &scene.tracks.devices.spans {
+        let muted = is_muting(span.device);
+        in_parts
+            .entry((span.from, device_words(span), span.part))
+            .and_modify(|known| {
+                known.to = known.to.max(span.to);
+                known.muted |= muted;
+                known.ended &= span.ended;
+            })
+            .or_insert(InPart { to: span.to, muted, ended: span.ended });
+    }
+    let mut together: BTreeMap<(Ticks, Ticks, String, bool, bool), Vec<PartIdx>> = BTreeMap::new();
+    for ((from, words, part), InPart { to, muted, ended }) in in_parts {
+        together.entry((from, to, words, muted, ended)).or_default().push(part);
+    }
+    let planned = |((from, to, words, muted, ended), parts): (_, Vec<PartIdx>)| {
         let names = words::joined_names(parts.iter().map(|part| scene.part_short(*part)));
         PlanDevice {
             from: scene.spot(from),
             to: scene.end_spot(to),
             words: format!("{words} {names}"),
-            muted: is_muting(device),
+            muted,
             ended,
         }
     };

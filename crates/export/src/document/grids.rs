@@ -9,10 +9,10 @@ use barloom_analysis::plan::{PlanMovement, PlanRow, StudyPlan};
 use serde_json::{Value, json};
 
 /// Room between two lines on a page, and what the heading takes from the first.
-const GAP_PT: f64 = 16.0;
-const HEADING_PT: f64 = 52.0;
+const GAP_PT: f64 = 14.0;
+const HEADING_PT: f64 = 46.0;
 /// Bounds of the column of names.
-const NAMES_PT: (f64, f64) = (72.0, 104.0);
+const NAMES_PT: (f64, f64) = (80.0, 104.0);
 
 pub(super) fn movement(
     plan: &StudyPlan,
@@ -24,8 +24,8 @@ pub(super) fn movement(
     let (sections, _) = sounding(&movement.section_rows);
     let all = Layout::of(plan, movement, paper, all);
     let sections = Layout::of(plan, movement, paper, sections);
-    // Every part has its own row if that costs no page, else every instrument.
-    let layout = if sections.n_pages < all.n_pages { sections } else { all };
+    // Every part has its own row unless rows by instrument save a quarter of the pages.
+    let layout = if sections.n_pages * 4 <= all.n_pages * 3 { sections } else { all };
     let draw = |line: &System| grid::draw(&layout.frame, line);
     json!({
         "movement": summary(movement),
@@ -59,8 +59,8 @@ impl<'a> Layout<'a> {
         };
         let n_pages = pages(ROW_PT.0);
         // The widest distance that costs no page.
-        let step = |step: u32| ROW_PT.0 + (ROW_PT.1 - ROW_PT.0) * f64::from(step) / 11.0;
-        let widest = (0..12).rev().map(step).find(|row_pt| pages(*row_pt) <= n_pages);
+        let step = |step: u32| ROW_PT.0 + (ROW_PT.1 - ROW_PT.0) * f64::from(step) / 22.0;
+        let widest = (0..=22).rev().map(step).find(|row_pt| pages(*row_pt) <= n_pages);
         let frame = Frame { rows, row_pt: widest.unwrap_or(ROW_PT.0), ..bare };
         Self { frame, lines, n_pages }
     }

@@ -16,37 +16,51 @@ const FIGURE: Type = Type::new(Face::Music, 20.0, Ink::BLACK);
 const METERS_PT: f64 = 24.0;
 const BEATS_PT: f64 = 40.0;
 
-/// Draws the meters; answers the height.
+/// Draws the meters where they change; answers the height, 0 if none changes in the line.
 pub(crate) fn meters(frame: &Frame<'_>, system: &System, canvas: &mut Canvas, top: f64) -> f64 {
+    if !changes(frame, system) {
+        return 0.0;
+    }
     let middle = top + METERS_PT / 2.0;
     frame.name(canvas, middle + 3.0, NAME, "Meter");
     let mut free_from = f64::NEG_INFINITY;
     for (idx, bar) in system.bars(frame.movement) {
         let Some((left, _)) = system.bar(idx) else { continue };
         // A line begins with the meter in force, in lighter ink when it is not new.
-        let in_force = || {
-            let before = frame.movement.bars.get(..=idx).unwrap_or_default();
-            before.iter().rev().find_map(|bar| bar.meter.as_ref())
-        };
         let (meter, ink) = match &bar.meter {
             Some(meter) => (Some(meter), Ink::BLACK),
-            None if idx == system.first => (in_force(), Ink::MIDDLE),
+            None if idx == system.first => (in_force(frame, idx), Ink::MIDDLE),
             None => (None, Ink::BLACK),
         };
         if let Some(meter) = meter {
             let past_repeat = if bar.repeat_from { 3.5 } else { 0.0 };
             let x = (left + 2.5 + past_repeat).max(free_from);
-            free_from = x + meter_figures(canvas, x, middle, meter, ink) + 1.0;
+            free_from = x + meter_figures(canvas, (x, middle), FIGURE.size, meter, ink) + 1.0;
         }
     }
     METERS_PT
 }
 
+fn changes(frame: &Frame<'_>, system: &System) -> bool {
+    system.bars(frame.movement).any(|(_, bar)| bar.meter.is_some())
+}
+
+fn in_force<'a>(frame: &Frame<'a>, bar: usize) -> Option<&'a Meter> {
+    let before = frame.movement.bars.get(..=bar).unwrap_or_default();
+    before.iter().rev().find_map(|bar| bar.meter.as_ref())
+}
+
 /// Draws a time signature around a middle line; answers its width.
-fn meter_figures(canvas: &mut Canvas, x: f64, middle: f64, meter: &Meter, ink: Ink) -> f64 {
-    let kind = Type { ink, ..FIGURE };
+fn meter_figures(
+    canvas: &mut Canvas,
+    (x, middle): (f64, f64),
+    size: f64,
+    meter: &Meter,
+    ink: Ink,
+) -> f64 {
+    let kind = Type { ink, size, ..FIGURE };
     // A hair more than a staff space, since no staff line parts the figures.
-    let space = FIGURE.size / 4.0 + 0.3;
+    let space = size / 4.0 + 0.3;
     if meter.is_unmeasured() {
         let words = Type::new(Face::Italic, 8.5, ink);
         return canvas.text(x, middle + 3.0, Anchor::Start, words, "senza misura");
@@ -75,7 +89,19 @@ fn meter_figures(canvas: &mut Canvas, x: f64, middle: f64, meter: &Meter, ink: I
 /// Draws the beating; answers the height.
 pub(crate) fn beats(frame: &Frame<'_>, system: &System, canvas: &mut Canvas, top: f64) -> f64 {
     frame.name(canvas, top + 17.0, Type::new(Face::SansBold, 9.0, Ink::BLACK), "Beating");
-    frame.name(canvas, top + 29.0, Type { ink: Ink::DARK, ..NAME }, "open = proposed");
+    frame.name(canvas, top + 29.0, Type { ink: Ink::DARK, ..NAME }, "open: proposed");
+    // Where no meter changes, the one in force stands before the line, as on a staff.
+    if let Some(meter) = in_force(frame, system.first).filter(|_| !changes(frame, system)) {
+        let narrow = meter.terms.len() == 1 && meter.beats() < 20;
+        if narrow {
+            let at = (frame.names_pt - 17.0, top + 19.0);
+            meter_figures(canvas, at, 17.0, meter, Ink::BLACK);
+        } else {
+            let text = meter.to_string();
+            let kind = Type::new(Face::SansBold, 8.0, Ink::BLACK);
+            canvas.text(frame.names_pt - 4.0, top + 8.5, Anchor::End, kind, &text);
+        }
+    }
     let mut free_from = f64::NEG_INFINITY;
     for (idx, bar) in system.bars(frame.movement) {
         let Some((left, right)) = system.bar(idx) else { continue };

@@ -9,7 +9,7 @@ use barloom_analysis::plan::{PlanMovement, PlanRow, StudyPlan, words};
 /// Names of tracks and rows.
 pub(crate) const NAME: Type = Type::new(Face::Sans, 8.0, Ink::BLACK);
 /// Smallest and largest distance of part rows.
-pub(crate) const ROW_PT: (f64, f64) = (8.6, 11.5);
+pub(crate) const ROW_PT: (f64, f64) = (8.6, 13.0);
 
 /// What all lines of one movement share.
 pub(crate) struct Frame<'a> {

@@ -103,7 +103,7 @@ fn natural_widths(bars: &[PlanBar], room: f64) -> Vec<f64> {
     let scale = room / 20.0 / middle;
     let width = |bar: &PlanBar| {
         let strokes = bar.beating.as_ref().map_or(0, |beating| beating.strokes.len());
-        let least = MIN_BAR_PT.max(4.0 * strokes as f64 + 4.0);
+        let least = MIN_BAR_PT.max(3.5 * strokes as f64 + 4.0);
         (bar.quarters * scale).clamp(least, (room / 3.0).max(least))
     };
     bars.iter().map(width).collect()
