@@ -8,6 +8,8 @@ mod community;
 #[cfg(test)]
 mod outside;
 #[cfg(test)]
+mod pdf;
+#[cfg(test)]
 mod reference;
 #[cfg(test)]
 mod schema;

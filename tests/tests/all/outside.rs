@@ -7,6 +7,7 @@
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::process::Command;
 
 /// The root of the checkout.
 pub(crate) fn root() -> PathBuf {
@@ -49,7 +50,18 @@ pub(crate) fn python(what: &str) -> Option<PathBuf> {
     installed(python.is_file().then_some(python), what)
 }
 
-fn installed(found: Option<PathBuf>, what: &str) -> Option<PathBuf> {
+/// What a tool of the system prints, or nothing after saying what is not checked without the tool.
+///
+/// # Panics
+/// When the tool fails, and with `CI=true` when it is missing: there the test script has installed
+/// it.
+pub(crate) fn tool(command: &mut Command, what: &str) -> Option<String> {
+    let run = installed(command.output().ok(), what)?;
+    assert!(run.status.success(), "{command:?}: {}", String::from_utf8_lossy(&run.stderr));
+    Some(String::from_utf8_lossy(&run.stdout).into_owned())
+}
+
+fn installed<T>(found: Option<T>, what: &str) -> Option<T> {
     if found.is_none() {
         assert!(
             std::env::var_os("CI").is_none_or(|ci| ci != "true"),
