@@ -41,8 +41,7 @@ impl Agreement {
     pub(super) fn summary(&self, files: usize) -> String {
         let mut text = format!("{files} files compared with music21:\n");
         for (fact, (compared, differ)) in &self.compared {
-            text +=
-                &format!("  {fact:<18} {compared:>6} compared, {differ:>3} differ (explained)\n");
+            text += &format!("  {fact:<18} {compared:>6} compared, {differ:>3} differ\n");
         }
         text
     }
