@@ -1,6 +1,6 @@
 //! `barloom facts`: what was read and computed, as JSON on standard output.
 
-use crate::open;
+use crate::open::Opened;
 use crate::report::{self, Detail};
 use std::io::{self, BufWriter, Write};
 use std::path::PathBuf;
@@ -8,10 +8,11 @@ use std::process::ExitCode;
 
 /// Prints the facts; findings go to standard error too.
 pub(crate) fn run(files: &[PathBuf]) -> anyhow::Result<ExitCode> {
-    let opened = open::open(files)?;
-    report::write(&mut io::stderr().lock(), &opened.diagnostics, Detail::Kinds)?;
-    let facts =
-        barloom_analysis::facts::facts(&opened.basis, &opened.tracks, None, &opened.diagnostics);
+    let opened = Opened::of(files)?;
+    let diagnostics = opened.diagnostics();
+    report::write(&mut io::stderr().lock(), &diagnostics, Detail::Kinds)?;
+    let basis = &opened.work.basis;
+    let facts = barloom_analysis::facts::facts(basis, &opened.tracks, opened.study(), &diagnostics);
     let mut out = BufWriter::new(io::stdout().lock());
     serde_json::to_writer_pretty(&mut out, &facts).map_err(io::Error::from)?;
     writeln!(out)?;

@@ -1,42 +1,40 @@
 //! Opening what the command line names and computing its tracks.
 
-use anyhow::Context;
 use barloom_analysis::Tracks;
 use barloom_analysis::settings::Settings;
-use barloom_core::basis::Basis;
 use barloom_core::diag::Diagnostic;
-use barloom_core::import::{self, InputFile, Watch};
-use barloom_core::store;
+use barloom_core::import::Watch;
+use barloom_core::study::{IdMaker, Study};
+use barloom_core::work::{self, Replacements, Work};
 use std::path::PathBuf;
 use std::sync::atomic::AtomicBool;
-use std::time::{Duration, Instant};
 
-/// What is open.
+/// A work and everything computed from it.
 pub(crate) struct Opened {
-    /// Corrected score and plan.
-    pub(crate) basis: Basis,
-    /// Everything computed from it.
+    /// Score, study and basis.
+    pub(crate) work: Work,
+    /// The tracks.
     pub(crate) tracks: Tracks,
-    /// What was noticed.
-    pub(crate) diagnostics: Vec<Diagnostic>,
-    /// How long reading alone took: bytes to finished score.
-    pub(crate) reading: Duration,
 }
 
-/// Opens scores or a study.
-pub(crate) fn open(paths: &[PathBuf]) -> anyhow::Result<Opened> {
-    let mut files = Vec::with_capacity(paths.len());
-    for path in paths {
-        let bytes = store::read(path, 1 << 30)
-            .with_context(|| format!("{} cannot be read", path.display()))?;
-        let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-        files.push(InputFile { name, bytes });
+impl Opened {
+    /// Opens scores or a study.
+    pub(crate) fn of(paths: &[PathBuf]) -> anyhow::Result<Self> {
+        let now = u64::try_from(time::UtcDateTime::now().unix_timestamp()).unwrap_or(0);
+        let work =
+            work::open(paths, &Replacements::new(), &mut IdMaker::new(), now, &Watch::default())?;
+        let go_on = AtomicBool::new(false);
+        let tracks = Tracks::of(&work.basis, &Settings::default(), &go_on).unwrap_or_default();
+        Ok(Self { work, tracks })
     }
-    let start = Instant::now();
-    let read = import::read(&files, &Watch::default())?;
-    let reading = start.elapsed();
-    let basis = Basis::of(read.score);
-    let tracks =
-        Tracks::of(&basis, &Settings::default(), &AtomicBool::new(false)).unwrap_or_default();
-    Ok(Opened { basis, tracks, diagnostics: read.diagnostics, reading })
+
+    /// The study, if one was opened; scores alone are studied without decisions.
+    pub(crate) fn study(&self) -> Option<&Study> {
+        self.work.saved.is_some().then_some(&self.work.study)
+    }
+
+    /// What was noticed while reading and fitting.
+    pub(crate) fn diagnostics(&self) -> Vec<Diagnostic> {
+        self.work.all_diagnostics().cloned().collect()
+    }
 }

@@ -1,12 +1,11 @@
 //! `barloom plan`: the study plan as PDF, and its pages as PNG.
 
 use crate::args::{PaperWord, Plan};
-use crate::open;
+use crate::open::Opened;
 use crate::report::{self, Detail};
 use anyhow::{Context, bail};
 use barloom_analysis::plan::{self, PlanOptions};
 use barloom_core::store;
-use barloom_core::study::Study;
 use barloom_export::{ExportOptions, Paper, Typeset};
 use std::io;
 use std::process::ExitCode;
@@ -17,10 +16,10 @@ const PIXELS_PER_PT: f32 = 2.0;
 /// Prints the plan; findings go to standard error.
 pub(crate) fn run(words: &Plan) -> anyhow::Result<ExitCode> {
     let date = date(words.date.as_deref())?;
-    let opened = open::open(&words.files.files)?;
-    report::write(&mut io::stderr().lock(), &opened.diagnostics, Detail::Kinds)?;
-    let plan =
-        plan::build(&opened.basis, &opened.tracks, &Study::default(), &PlanOptions::default());
+    let opened = Opened::of(&words.files.files)?;
+    report::write(&mut io::stderr().lock(), &opened.diagnostics(), Detail::Kinds)?;
+    let work = &opened.work;
+    let plan = plan::build(&work.basis, &opened.tracks, &work.study, &PlanOptions::default());
     let options = ExportOptions { paper: paper(words.paper), date };
     let pages = Typeset::of(&plan, &options)?;
     store::replace(&words.output, &pages.pdf()?)
