@@ -228,18 +228,34 @@ fn parse_sealed(line: &[u8]) -> Option<Line> {
 /// # Errors
 /// When the folder cannot be listed.
 pub fn pending(folder: &Path) -> Result<Vec<Left>, StoreError> {
-    let mut found = Vec::new();
+    let mut found: Vec<Left> = Vec::new();
     for path in store::list(folder, EXTENSION)? {
         if store::is_held(&path) {
             continue;
         }
         let Ok(bytes) = store::read(&path, MAX_BYTES) else { continue };
         match parse(&path, &bytes) {
-            Some(left) if left.n_edits() > 0 || left.is_unsaved() => found.push(left),
+            Some(left) if left.holds_something() => found.push(left),
             _ => store::remove(&path)?,
         }
     }
-    Ok(found)
+    // Two are left of one study when the program ended between beginning the second and deleting
+    // the first; one of them has all that the other has.
+    let starts: Vec<Option<Start>> = found.iter().map(|left| left.start().ok()).collect();
+    let covered = |idx: usize| {
+        let Some(Some(start)) = starts.get(idx) else { return false };
+        starts.iter().enumerate().any(|(other_idx, other)| {
+            let Some(other) = other else { return false };
+            let same = start.saved.is_some() && start.saved == other.saved;
+            let longer = (other.edits.len(), idx) > (start.edits.len(), other_idx);
+            same && other_idx != idx && longer && other.edits.starts_with(&start.edits)
+        })
+    };
+    let mut kept = Vec::with_capacity(found.len());
+    for (idx, left) in found.iter().enumerate() {
+        if covered(idx) { left.discard()? } else { kept.push(left.clone()) }
+    }
+    Ok(kept)
 }
 
 /// Why a journal cannot be replayed.
@@ -275,6 +291,16 @@ pub struct Start {
 }
 
 impl Left {
+    /// Whether it holds anything that the study file does not have.
+    fn holds_something(&self) -> bool {
+        match self.start() {
+            Ok(Start { saved: Some(_), edits, .. }) => !edits.is_empty(),
+            Ok(_) => true,
+            // Something may be saved of it by hand.
+            Err(_) => self.n_edits() > 0,
+        }
+    }
+
     /// Whether it holds a study that was never saved.
     pub fn is_unsaved(&self) -> bool {
         matches!(self.header.base, Base::Unsaved { .. })

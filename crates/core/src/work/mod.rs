@@ -5,14 +5,17 @@
 
 mod open;
 mod paths;
+mod sources;
 
-pub use open::{OpenError, Replacements, open, open_left};
+pub use open::{OpenError, Replacements, new_from_bar_map, open, open_left};
 pub use paths::{proposed_path, relative_path};
+pub use sources::Added;
 
 use crate::basis::Basis;
 use crate::diag::Diagnostic;
 use crate::score::Score;
 use crate::study::{SourceRow, Study};
+use sources::Files;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -36,9 +39,34 @@ pub struct Work {
     pub basis_diagnostics: Vec<Diagnostic>,
     /// Whether fitting the study to changed sources changed it, so that it should be saved.
     pub fitted: bool,
+    /// What was read from files, for following the study's sources.
+    files: Files,
 }
 
 impl Work {
+    /// A work of what was read and a study that fits it.
+    pub fn new(
+        read: Score,
+        study: Study,
+        saved: Option<(PathBuf, u64)>,
+        source_paths: Vec<PathBuf>,
+        diagnostics: Vec<Diagnostic>,
+    ) -> Self {
+        let files = Files::of(&read, &study, &source_paths);
+        let (basis, basis_diagnostics) = Basis::build(&read, &study, 1);
+        Self {
+            read: Arc::new(read),
+            study,
+            saved,
+            source_paths,
+            basis: Arc::new(basis),
+            diagnostics,
+            basis_diagnostics,
+            fitted: false,
+            files,
+        }
+    }
+
     /// Builds the basis again, after an edit that touches it.
     pub fn rebuild_basis(&mut self) {
         let revision = self.basis.revision + 1;
@@ -73,3 +101,6 @@ impl Work {
         self.diagnostics.iter().chain(&self.basis_diagnostics)
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -2,10 +2,10 @@
 
 use super::Work;
 use super::paths::source_path;
+use super::sources::map_title;
 use crate::anchor::reanchor;
 use crate::arrange::{gather, unused};
 use crate::barmap::{self, BarMapError};
-use crate::basis::Basis;
 use crate::diag::Diagnostic;
 use crate::import::{self, ImportError, InputFile, Watch};
 use crate::journal::{Left, RecoverError};
@@ -15,7 +15,6 @@ use crate::store::{self, StoreError};
 use crate::study::{EditError, IdMaker, SourceRow, Study};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 /// Files that the user names for sources that are not where the study says: from the path as the
 /// study writes it to the path of the file now.
@@ -67,6 +66,17 @@ pub enum OpenError {
     Recover(#[from] RecoverError),
 }
 
+/// A new work of one movement without a score file.
+///
+/// # Errors
+/// When the bar map cannot be read.
+pub fn new_from_bar_map(text: &str, ids: &mut IdMaker, now: u64) -> Result<Work, BarMapError> {
+    let (score, diagnostics) = barmap::read(text, "")?;
+    let rows = vec![SourceRow::BarMap { text: text.to_owned() }];
+    let study = Study::for_score(&score, rows, ids, now);
+    Ok(Work::new(score, study, None, vec![PathBuf::new()], diagnostics))
+}
+
 /// Opens one study, or the score files of one work in the order of its movements.
 ///
 /// Score files become a new study; `ids` and `now` (seconds since 1970-01-01 UTC) go into its
@@ -109,7 +119,7 @@ fn open_scores(
         let stem = source_paths.first().and_then(|path| path.file_stem());
         study.title = stem.map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
     }
-    Ok(work(score, study, None, source_paths, diagnostics, false))
+    Ok(Work::new(score, study, None, source_paths, diagnostics))
 }
 
 fn open_study(path: &Path, replacements: &Replacements, watch: &Watch) -> Result<Work, OpenError> {
@@ -147,11 +157,21 @@ pub fn open_left(
         open_with(start.study, start.saved, &start.folder, sources, replacements, watch)?;
     let mut replayed = Vec::new();
     let mut refused = Vec::new();
+    let sources_before = work.study.sources.clone();
     for edit in start.edits {
         match work.study.apply(edit.clone()) {
             Ok(_) => replayed.push(edit),
             Err(error) => refused.push(error),
         }
+    }
+    if work.study.sources != sources_before {
+        // Sources were added or taken away: read what there is now.
+        let place = |row: &SourceRow| sources_before.iter().position(|known| known == row);
+        let path = |row: &SourceRow| work.source_paths.get(place(row)?).cloned();
+        let known: Vec<PathBuf> =
+            work.study.sources.iter().map(|row| path(row).unwrap_or_default()).collect();
+        let (study, saved) = (work.study, work.saved);
+        work = open_with(study, saved, &start.folder, &known, replacements, watch)?;
     }
     work.rebuild_basis();
     Ok((work, replayed, refused))
@@ -175,12 +195,7 @@ fn open_with(
                 source_paths.push(find_source(path, folder, known, replacements)?);
             }
             SourceRow::BarMap { text } => {
-                let title = study
-                    .movements
-                    .iter()
-                    .find(|row| row.spans.iter().any(|span| span.source == place))
-                    .map_or("", |row| row.title.as_str());
-                let (score, found) = barmap::read(text, title)
+                let (score, found) = barmap::read(text, map_title(&study, place))
                     .map_err(|cause| OpenError::BarMap { source_idx: place, cause })?;
                 diagnostics.extend(found);
                 maps.push((place, score));
@@ -200,7 +215,9 @@ fn open_with(
     let fitted = reanchor(&study, &score);
     diagnostics.extend(fitted.diagnostics);
     diagnostics.extend(unused(&score, &fitted.study));
-    Ok(work(score, fitted.study, saved, source_paths, diagnostics, fitted.changed))
+    let mut work = Work::new(score, fitted.study, saved, source_paths, diagnostics);
+    work.fitted = fitted.changed;
+    Ok(work)
 }
 
 fn find_source(
@@ -217,7 +234,10 @@ fn find_source(
     Err(OpenError::MissingSource { written: written.to_owned(), looked_for: path.clone() })
 }
 
-fn read_files(paths: &[PathBuf], watch: &Watch) -> Result<(Score, Vec<Diagnostic>), OpenError> {
+pub(super) fn read_files(
+    paths: &[PathBuf],
+    watch: &Watch,
+) -> Result<(Score, Vec<Diagnostic>), OpenError> {
     let mut files = Vec::with_capacity(paths.len());
     for path in paths {
         let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
@@ -226,25 +246,4 @@ fn read_files(paths: &[PathBuf], watch: &Watch) -> Result<(Score, Vec<Diagnostic
     }
     let import = import::read(&files, watch)?;
     Ok((import.score, import.diagnostics))
-}
-
-fn work(
-    score: Score,
-    study: Study,
-    saved: Option<(PathBuf, u64)>,
-    source_paths: Vec<PathBuf>,
-    diagnostics: Vec<Diagnostic>,
-    fitted: bool,
-) -> Work {
-    let (basis, basis_diagnostics) = Basis::build(&score, &study, 1);
-    Work {
-        read: Arc::new(score),
-        study,
-        saved,
-        source_paths,
-        basis: Arc::new(basis),
-        diagnostics,
-        basis_diagnostics,
-        fitted,
-    }
 }

@@ -10,7 +10,7 @@ use barloom_core::journal::{Base, Header, Journal, Left, SaveNote};
 use barloom_core::sidecar;
 use barloom_core::store::{self, Expect, StoreError, SyncHandle};
 use barloom_core::study::{Edit, EditError, IdMaker, Study};
-use barloom_core::work::Work;
+use barloom_core::work::{Added, Work};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Instant;
@@ -166,6 +166,15 @@ impl Document {
         Ok(())
     }
 
+    /// Takes further score files or a bar map into the study, as one step.
+    ///
+    /// # Errors
+    /// When the study refuses the edit, since it changed while they were read.
+    pub fn add(&mut self, added: &Added, label: &str, now: Instant) -> Result<(), EditError> {
+        self.work.take_files(added);
+        self.apply(added.edit.clone(), label, None, now)
+    }
+
     /// Ends a gesture, so that the next edit is a step of its own.
     pub fn end_gesture(&mut self) {
         self.history.end_gesture();
@@ -207,6 +216,7 @@ impl Document {
         self.n_unsaved += 1;
         self.keep(edit, now);
         if touches_basis {
+            self.work.follow_sources();
             self.work.rebuild_basis();
         }
         Ok(inverse)
@@ -275,11 +285,7 @@ impl Document {
                 return Err(error);
             }
         };
-        let folder = done.path.parent().map(Path::to_path_buf).unwrap_or_default();
-        self.work.study.version = done.version;
-        self.work.study.sources = self.work.study_for(&folder).sources;
-        self.work.saved = Some((done.path, seen));
-        self.work.fitted = false;
+        self.work.note_saved(done.path, seen, done.version);
         self.saved = Some(done.state);
         self.saved_at = Some(now);
         self.autosave.since.drain(..self.autosave.n_in_save.min(self.autosave.since.len()));

@@ -4,23 +4,16 @@ use super::*;
 use barloom_core::bar::{BarAddress, BarIndex, MovementId};
 use barloom_core::journal;
 use barloom_core::part::PartKey;
-use barloom_core::study::{Correction, Cue, Item};
+use barloom_core::study::{Correction, Cue, Item, SourceRow};
 use std::time::Duration;
 
 fn work() -> Work {
     let basis = crate::testing::basis();
     let mut ids = IdMaker::seeded(1);
-    let study = Study::for_score(&basis.score, Vec::new(), &mut ids, 0);
-    Work {
-        read: Arc::new(basis.score.clone()),
-        study,
-        saved: None,
-        source_paths: Vec::new(),
-        basis: Arc::new(basis),
-        diagnostics: Vec::new(),
-        basis_diagnostics: Vec::new(),
-        fitted: false,
-    }
+    let source = SourceRow::File { path: "mill.musicxml".into(), fingerprint: 1 };
+    let study = Study::for_score(&basis.score, vec![source], &mut ids, 0);
+    let found = PathBuf::from("/scores/mill.musicxml");
+    Work::new(basis.score, study, None, vec![found], Vec::new())
 }
 
 fn document(journals: Option<&Path>) -> Document {
@@ -109,6 +102,36 @@ fn the_basis_follows_corrections_and_nothing_else() {
     document.undo(Instant::now());
     assert_eq!(labels(&document)[2], "3");
     assert!(Arc::ptr_eq(&document.basis().score.movements[1], &document.work().read.movements[1]));
+}
+
+#[test]
+fn a_typed_movement_comes_and_goes_with_undo() {
+    let mut document = document(None);
+    let edit = cue(&mut document, 3, "");
+    apply(&mut document, edit, "add cue", None);
+    let fresh = document.study().clone();
+    let text = "title: Interlude; parts: 2 horns, piccolo; 4 x 3/4";
+    let added = document.work().put_bar_map(None, text).unwrap();
+    document.add(&added, "add movement", Instant::now()).unwrap();
+    let titles = |document: &Document| {
+        let movements = document.basis().score.movements.iter();
+        movements.map(|m| format!("{} {}", m.title, m.bars.len())).collect::<Vec<_>>()
+    };
+    assert_eq!(titles(&document), ["Low water 8", "Lock gates 16", "Interlude 4"]);
+    assert_eq!(document.basis().score.parts.len(), 5);
+    let source = document.study().sources.len() - 1;
+    let longer = "title: Interlude; 2 x 2/4, 4 x 3/4";
+    let retyped = document.work().put_bar_map(Some(source), longer).unwrap();
+    document.add(&retyped, "change movement", Instant::now()).unwrap();
+    assert_eq!(titles(&document)[2], "Interlude 6");
+    document.undo(Instant::now());
+    assert_eq!(titles(&document)[2], "Interlude 4");
+    document.undo(Instant::now());
+    assert_eq!(document.study(), &fresh);
+    assert_eq!(titles(&document).len(), 2);
+    assert_eq!(document.basis().score.parts.len(), 3);
+    document.redo(Instant::now());
+    assert_eq!(titles(&document).len(), 3);
 }
 
 #[test]
