@@ -93,6 +93,8 @@ fn harness(change: impl FnOnce(&mut Desk)) -> Harness<'static, Desk> {
     change(&mut desk);
     let mut harness = Harness::builder()
         .with_size(Vec2::new(1280.0, 800.0))
+        // Short enough for two clicks to be one double click.
+        .with_step_dt(0.05)
         .build_ui_state(|ui, desk: &mut Desk| desk.ui(ui), desk);
     harness.run();
     harness
@@ -248,7 +250,7 @@ fn a_double_click_fills_the_width_with_a_bar() {
     for pressed in [true, false, true, false] {
         press(&mut harness, at, pressed, Modifiers::NONE);
     }
-    harness.run();
+    harness.run_steps(3);
     let rect = rect(&harness, "Bar 4,");
     assert!(rect.width() > 1000.0, "{rect:?}");
 }
@@ -284,11 +286,11 @@ fn the_wheel_moves_bars_sideways_and_parts_up() {
         modifiers: Modifiers::NONE,
     };
     harness.event(wheel(Vec2::new(-300.0, 0.0)));
-    harness.run();
+    harness.run_steps(20);
     let camera = harness.state().view.camera;
     assert!(camera.left_quarters > 0.5, "{camera:?}");
     harness.event(wheel(Vec2::new(0.0, -120.0)));
-    harness.run();
+    harness.run_steps(20);
     assert!(harness.state().view.camera.top > 20.0);
     assert_eq!(harness.state().view.camera.left_quarters, camera.left_quarters);
 }
@@ -317,7 +319,7 @@ fn hovering_explains_a_part_in_one_line() {
     let x = center(&harness, &format!("Bar {},", note.bar.0 + 1)).x;
     let y = harness.get_by_label("Flutes 1.2").rect().center().y;
     harness.hover_at(Pos2::new(x, y));
-    harness.run_steps(8);
+    harness.run_steps(20);
     let expected = format!("Flutes 1.2, bar {}:", note.bar.0 + 1);
     let found = harness.query_all_by_label_contains(&expected).next();
     assert!(found.is_some(), "no \"{expected}\"");
