@@ -11,7 +11,10 @@ use crate::score::Movement;
 use std::fmt;
 
 /// The most bars that one movement may have when played.
-const MAX_PLAYED: usize = 2_000_000;
+const MAX_PLAYED: usize = 500_000;
+
+/// Problems that are listed; a damaged file may have one at every bar.
+const MAX_PROBLEMS: usize = 50;
 
 /// Repeats or jumps that do not fit together, and the bar where that shows.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -74,7 +77,10 @@ pub fn play_order(
         open_from: 0,
         open_pass: 1,
         jumped: false,
-        jumps_taken: Vec::new(),
+        taken: vec![false; movement.bars.len()],
+        first_jump: None,
+        has_way_out: movement.bars.iter().any(|(_, bar)| bar.flow.fine || bar.flow.to_coda),
+        groups: groups(movement.bars.as_slice()),
         problems: Vec::new(),
     };
     walk.run();
@@ -101,7 +107,13 @@ struct Walk<'a> {
     open_pass: u32,
     /// A jump has been taken.
     jumped: bool,
-    jumps_taken: Vec<usize>,
+    /// Jumps that have been taken, by bar.
+    taken: Vec<bool>,
+    first_jump: Option<usize>,
+    /// Something says where to end after a jump.
+    has_way_out: bool,
+    /// For each bar the group of endings it belongs to.
+    groups: Vec<Option<Group>>,
     problems: Vec<OrderProblem>,
 }
 
@@ -172,7 +184,7 @@ impl Walk<'_> {
             self.close_section(at + 1);
         }
         if let Some(jump) = flow.jump
-            && !self.jumps_taken.contains(&at)
+            && self.taken.get(at) == Some(&false)
         {
             return Some(self.jump(at, jump));
         }
@@ -186,7 +198,7 @@ impl Walk<'_> {
         }
         let endings = self.bars.get(at).map(|bar| bar.flow.endings.as_slice()).unwrap_or_default();
         let times = if endings.is_empty() { times } else { self.last_ending_number(at).max(1) };
-        // A single bracket over the repeat, "1." without a "2.", is played the stated times.
+        // A single bracket, "1." without a "2.": what follows it stands for the second.
         let times = if endings == [1] { times.max(2) } else { times };
         if let Some(section) = self.sections.last_mut() {
             if section.pass >= times {
@@ -214,7 +226,10 @@ impl Walk<'_> {
     }
 
     fn jump(&mut self, at: usize, jump: Jump) -> usize {
-        self.jumps_taken.push(at);
+        if let Some(taken) = self.taken.get_mut(at) {
+            *taken = true;
+        }
+        self.first_jump.get_or_insert(at);
         self.jumped = true;
         self.sections.clear();
         self.open_pass = 1;
@@ -230,8 +245,7 @@ impl Walk<'_> {
                 })
             }
         };
-        let has_way_out = self.bars.iter().any(|bar| bar.flow.fine || bar.flow.to_coda);
-        if !has_way_out {
+        if !self.has_way_out {
             self.problem(at, OrderProblemKind::NoFine);
         }
         self.open_from = target;
@@ -241,9 +255,8 @@ impl Walk<'_> {
     /// A jump without a fine ends at a thick barline that stands inside the movement before the
     /// jump: a minuet before its trio.
     fn ends_here_for_want_of_fine(&self, at: usize, bar: &Bar) -> bool {
-        let has_way_out = self.bars.iter().any(|bar| bar.flow.fine || bar.flow.to_coda);
-        let before_jump = self.jumps_taken.first().is_some_and(|jump| at < *jump);
-        !has_way_out && before_jump && bar.barline == Barline::Final
+        let before_jump = self.first_jump.is_some_and(|jump| at < jump);
+        !self.has_way_out && before_jump && bar.barline == Barline::Final
     }
 
     /// The coda after a bar, else the first anywhere.
@@ -270,40 +283,21 @@ impl Walk<'_> {
         (at + 1..self.bars.len()).find(|idx| self.endings(*idx) != here).unwrap_or(self.bars.len())
     }
 
-    /// The first and the last bar of the endings that a bar belongs to.
-    fn group(&self, at: usize) -> (usize, usize) {
-        let outside = |idx: &usize| self.endings(*idx).is_empty();
-        let from = (0..at).rev().find(outside).map_or(0, |idx| idx + 1);
-        let to = (at..self.bars.len()).find(outside).map_or(self.bars.len(), |idx| idx);
-        // Endings whose numbers start again belong to another section.
-        let mut start = from;
-        for idx in from + 1..=at {
-            let (here, before) = (self.endings(idx), self.endings(idx - 1));
-            if here != before && here.first() < before.first() {
-                start = idx;
-            }
-        }
-        let falls = |idx: &usize| {
-            let (here, before) = (self.endings(*idx), self.endings(*idx - 1));
-            here != before && here.first() < before.first()
-        };
-        let end = (at + 1..to).find(falls).unwrap_or(to);
-        (start, end.saturating_sub(1))
+    fn group(&self, at: usize) -> Option<Group> {
+        self.groups.get(at).copied().flatten()
     }
 
     fn last_ending_number(&self, at: usize) -> u32 {
-        let (from, to) = self.group(at);
-        (from..=to).flat_map(|idx| self.endings(idx)).copied().max().unwrap_or(0)
+        self.group(at).map_or(0, |group| group.last_number)
     }
 
     /// Whether the ending that begins at a bar belongs to this pass.
     fn ending_is_due(&self, at: usize) -> bool {
-        let (from, to) = self.group(at);
-        let left = |idx: usize| {
-            let repeat = self.bars.get(idx).is_some_and(|bar| bar.flow.repeat_end.is_some());
-            repeat && self.plan.repeats_left.contains(&BarIndex::from(idx))
+        let left = |group: Group| {
+            let span = BarIndex::from(group.from)..=BarIndex::from(group.to);
+            self.plan.repeats_left.iter().any(|bar| span.contains(bar))
         };
-        let wanted = if self.jumped || (from..=to).any(left) {
+        let wanted = if self.jumped || self.group(at).is_some_and(left) {
             self.last_ending_number(at)
         } else {
             self.pass()
@@ -311,11 +305,9 @@ impl Walk<'_> {
         self.endings(at).contains(&wanted)
     }
 
-    /// Whether a bar is the last of its group of endings, or the last of an ending that has the
-    /// last number.
+    /// Whether a bar is the last of its group of endings.
     fn leaves_endings(&self, at: usize) -> bool {
-        let (_, to) = self.group(at);
-        to == at
+        self.group(at).is_some_and(|group| group.to == at)
     }
 
     /// The first bar behind a cut that covers a bar.
@@ -327,10 +319,51 @@ impl Walk<'_> {
 
     fn problem(&mut self, at: usize, kind: OrderProblemKind) {
         let problem = OrderProblem { bar: BarIndex::from(at), kind };
-        if !self.problems.contains(&problem) {
+        if self.problems.len() < MAX_PROBLEMS && !self.problems.contains(&problem) {
             self.problems.push(problem);
         }
     }
+}
+
+/// Endings that follow each other.
+#[derive(Clone, Copy)]
+struct Group {
+    /// The first bar.
+    from: usize,
+    /// The last bar.
+    to: usize,
+    /// The highest number among the endings.
+    last_number: u32,
+}
+
+/// The group of each bar. Endings whose numbers fall belong to another section.
+fn groups(bars: &[Bar]) -> Vec<Option<Group>> {
+    let mut groups: Vec<Option<Group>> = vec![None; bars.len()];
+    let mut from = 0;
+    while from < bars.len() {
+        let numbers = |idx: usize| bars.get(idx).map(|bar| bar.flow.endings.as_slice());
+        let first = numbers(from).unwrap_or_default();
+        if first.is_empty() {
+            from += 1;
+            continue;
+        }
+        let mut to = from;
+        let mut before = first;
+        while let Some(next) = numbers(to + 1).filter(|next| !next.is_empty()) {
+            if next != before && next.first() < before.first() {
+                break;
+            }
+            before = next;
+            to += 1;
+        }
+        let all = (from..=to).filter_map(numbers).flatten();
+        let last_number = all.copied().max().unwrap_or(0);
+        if let Some(members) = groups.get_mut(from..=to) {
+            members.fill(Some(Group { from, to, last_number }));
+        }
+        from = to + 1;
+    }
+    groups
 }
 
 #[cfg(test)]

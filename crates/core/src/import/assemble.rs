@@ -9,7 +9,12 @@ use crate::instrument::{Family, InstrumentId};
 use crate::score::{Clef, KeyMark, PartMusic, TempoKind, TempoMark};
 use crate::time::Ticks;
 use std::cmp::Reverse;
+use std::collections::BTreeSet;
 use std::ops::Range;
+
+/// How many marks of one place are compared with each other: no page has more, and a damaged file
+/// cannot make the work grow with the square of its size.
+const MAX_AT_ONE_PLACE: usize = 64;
 
 /// Positions of one movement.
 pub(super) struct Places<'a> {
@@ -153,7 +158,12 @@ fn clefs(part: &RawPart, places: &Places<'_>) -> Vec<Clef> {
             continue;
         }
         let at = if before { Ticks::ZERO } else { places.ticks(raw.pos) };
-        clefs.retain(|clef| !(clef.at == at && clef.staff == raw.staff));
+        // Clefs come in order, so those of one place are the last ones.
+        let same = |clef: &Clef| clef.staff == raw.staff;
+        let last = clefs.iter().rev().take(MAX_AT_ONE_PLACE).take_while(|clef| clef.at == at);
+        if let Some(back) = last.into_iter().position(same) {
+            clefs.remove(clefs.len() - 1 - back);
+        }
         let (staff, sign, line) = (raw.staff, raw.sign.clone(), raw.line);
         clefs.push(Clef { at, staff, sign, line, octaves: raw.octaves });
     }
@@ -195,7 +205,8 @@ pub(super) fn tempi(
     marks.sort_by_key(|mark| (mark.at, rank(&mark.kind)));
     let mut out: Vec<TempoMark> = Vec::with_capacity(marks.len());
     for mark in marks {
-        let same_place = out.iter_mut().rev().take_while(|known| known.at == mark.at);
+        let last = out.iter_mut().rev().take(MAX_AT_ONE_PLACE);
+        let same_place = last.take_while(|known| known.at == mark.at);
         let known = same_place.into_iter().find(|known| says_the_same(known, &mark));
         match known {
             // The copy with words, or with an end, is the fuller one.
@@ -257,13 +268,13 @@ fn merge(known: &mut TempoMark, mark: TempoMark) {
 
 /// A term beside a printed mark that carries the same words is one statement.
 fn drop_words_of_printed(marks: &mut Vec<TempoMark>) {
-    let printed: Vec<(Ticks, String)> = marks
+    let printed: BTreeSet<(Ticks, String)> = marks
         .iter()
         .filter(|mark| rank(&mark.kind) <= 1 && !mark.words.is_empty())
         .map(|mark| (mark.at, plain(&mark.words)))
         .collect();
     marks.retain(|mark| {
         let term = mark.kind == TempoKind::Term;
-        !term || !printed.iter().any(|(at, words)| *at == mark.at && *words == plain(&mark.words))
+        !term || !printed.contains(&(mark.at, plain(&mark.words)))
     });
 }

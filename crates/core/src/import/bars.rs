@@ -1,5 +1,6 @@
 //! From the bars of all parts to one bar table: lengths, meters, pickups, split bars, repeats.
 
+use super::limits::MAX_MOVEMENT_QUARTERS;
 use super::log::Log;
 use super::raw::{Pos, RawBar, RawPart};
 use crate::bar::{Bar, BarFlow, BarTable, Barline};
@@ -9,13 +10,14 @@ use crate::time::{Quarters, Resolution, Ticks};
 use std::ops::Range;
 
 /// The bars of a movement: those of `range` in the document. `line` finds the line of a byte.
+/// `None` if the movement is too long to be held exactly.
 pub(super) fn table(
     parts: &[RawPart],
     range: &Range<usize>,
     resolution: Resolution,
     line: impl Fn(usize) -> u32,
     log: &mut Log,
-) -> BarTable {
+) -> Option<BarTable> {
     let mut maker = Maker::new(parts, range, resolution);
     for idx in range.clone() {
         maker.bar(idx, &line, log);
@@ -23,7 +25,11 @@ pub(super) fn table(
     let mut bars = maker.bars;
     spread_endings(&mut bars);
     settle_codas(&mut bars);
-    BarTable::new(bars)
+    let longest = MAX_MOVEMENT_QUARTERS * i64::from(resolution.ticks_per_quarter());
+    let end = bars.iter().try_fold(0i64, |sum, bar| sum.checked_add(bar.length.0));
+    let end_of_nominal = bars.iter().try_fold(0i64, |sum, bar| sum.checked_add(bar.nominal.0));
+    let fits = |end: Option<i64>| end.is_some_and(|end| end <= longest);
+    (fits(end) && fits(end_of_nominal)).then(|| BarTable::new(bars))
 }
 
 /// The first part that has a bar at this index.

@@ -10,7 +10,7 @@ use super::roster::{self, Roster, Seats};
 use super::words::resolve::{self, PartFacts};
 use super::xml::Sheet;
 use super::{Import, InputFile, bars, movements};
-use crate::bar::{BarIndex, BarTable, MovementId};
+use crate::bar::{BarIndex, MovementId};
 use crate::basis::MovementPlan;
 use crate::diag::{Code, Diagnostic, Place};
 use crate::hash::fingerprint;
@@ -61,7 +61,7 @@ impl Work {
         let mut tables = Vec::with_capacity(ranges.len());
         for range in &ranges {
             let table = bars::table(&raw.parts, range, resolution, line, &mut log);
-            check_length(sheet, &table, resolution)?;
+            let table = table.ok_or_else(|| too_long(sheet))?;
             report_missing_bars(&mut raw.parts, range);
             tables.push(table);
         }
@@ -85,8 +85,8 @@ impl Work {
             let id = MovementId(u32::try_from(self.movements.len() + 1).unwrap_or(u32::MAX));
             let movement =
                 Movement { id, title, source, resolution, bars, tempi, keys, music: Vec::new() };
-            report_tempo(&movement, range, &mut log);
-            report_order(&movement, range, &mut log);
+            report_tempo(&movement, &raw.parts, range, &mut log);
+            report_order(&movement, &raw.parts, range, &mut log);
             self.movements.push((movement, music));
         }
         self.collect(sheet, raw, log, &ranges, first);
@@ -109,9 +109,15 @@ impl Work {
             let findings = part.log.finish().into_iter();
             found.extend(findings.map(|finding| (Some(name.clone()), finding)));
         }
-        found.sort_by_key(|(_, finding)| finding.pos);
-        for (part, finding) in found {
-            let place = self.place(sheet, ranges, first, part, &finding);
+        found.sort_by_key(|(_, finding)| finding.byte);
+        let spots = sheet.lines_columns(found.iter().map(|(_, finding)| finding.byte.unwrap_or(0)));
+        let mut found: Vec<_> = found.into_iter().zip(spots).collect();
+        found.sort_by_key(|((_, finding), _)| finding.pos);
+        for ((part, finding), spot) in found {
+            let mut place = self.place(sheet, ranges, first, part, &finding);
+            if finding.byte.is_some() {
+                (place.line, place.column) = spot;
+            }
             let Finding { code, message, hint, .. } = finding;
             self.diagnostics.push(Diagnostic { code, place, message, hint });
         }
@@ -131,9 +137,6 @@ impl Work {
             entry: sheet.entry.to_owned(),
             ..Place::default()
         };
-        if let Some(byte) = finding.byte {
-            (place.line, place.column) = sheet.line_column(byte);
-        }
         let Some(pos) = finding.pos else { return place };
         let nth = ranges.iter().position(|range| range.contains(&(pos.bar as usize)));
         let Some((nth, range)) = nth.and_then(|nth| Some((nth, ranges.get(nth)?))) else {
@@ -196,20 +199,12 @@ fn title(raw: &RawScore, range: &Range<usize>, nth: usize) -> String {
     }
 }
 
-fn check_length(
-    sheet: &Sheet<'_>,
-    table: &BarTable,
-    resolution: Resolution,
-) -> Result<(), ImportError> {
-    let quarters = table.end().0 / i64::from(resolution.ticks_per_quarter());
-    if quarters <= MAX_MOVEMENT_QUARTERS {
-        return Ok(());
-    }
-    Err(ImportError::TooLarge {
+fn too_long(sheet: &Sheet<'_>) -> ImportError {
+    ImportError::TooLarge {
         file: sheet.file.to_owned(),
         what: String::from("a movement is too long to be held exactly"),
         limit: format!("{MAX_MOVEMENT_QUARTERS} quarters"),
-    })
+    }
 }
 
 fn report_missing_bars(parts: &mut [RawPart], range: &Range<usize>) {
@@ -226,19 +221,20 @@ fn report_missing_bars(parts: &mut [RawPart], range: &Range<usize>) {
 }
 
 /// Repeats and jumps that do not fit together.
-fn report_order(movement: &Movement, range: &Range<usize>, log: &mut Log) {
+fn report_order(movement: &Movement, parts: &[RawPart], range: &Range<usize>, log: &mut Log) {
     let (_, problems) = play_order(movement, &MovementPlan::default());
     for problem in problems {
         let bar = u32::try_from(range.start + problem.bar.idx()).unwrap_or(u32::MAX);
         let pos = Some(super::raw::Pos { bar, offset: 0 });
         let message = problem.to_string();
+        let byte = bars::lead(parts, bar as usize).map(|bar| bar.byte);
         let code = Code::OrderUnclear;
-        log.findings.push(Finding { code, pos, byte: None, message, hint: None });
+        log.findings.push(Finding { code, pos, byte, message, hint: None });
     }
 }
 
 /// A movement should begin with a tempo.
-fn report_tempo(movement: &Movement, range: &Range<usize>, log: &mut Log) {
+fn report_tempo(movement: &Movement, parts: &[RawPart], range: &Range<usize>, log: &mut Log) {
     let at_start = |kinds: fn(&TempoKind) -> bool| {
         movement.tempi.iter().any(|mark| mark.at == Ticks::ZERO && kinds(&mark.kind))
     };
@@ -254,7 +250,7 @@ fn report_tempo(movement: &Movement, range: &Range<usize>, log: &mut Log) {
     log.findings.push(Finding {
         code: Code::TempoAssumed,
         pos: Some(pos),
-        byte: None,
+        byte: bars::lead(parts, range.start).map(|bar| bar.byte),
         message,
         hint: Some(String::from("set a tempo by hand")),
     });

@@ -16,12 +16,16 @@ pub const MAX_NODES: u32 = 200_000_000;
 /// The deepest nesting of elements.
 pub const MAX_DEPTH: usize = 256;
 /// The most parts in a score.
-pub const MAX_PARTS: usize = 2000;
+pub const MAX_PARTS: usize = 1000;
 /// The most bars in a movement.
 pub const MAX_BARS: usize = 100_000;
+/// The most bars, over all parts, that a timewise score may leave out of its parts.
+pub const MAX_LEFT_OUT: usize = 100_000;
 /// The longest bar, in quarters.
 pub const MAX_BAR_QUARTERS: i64 = 100_000;
 /// The longest movement, in quarters: with the finest resolution it still fits 63 bits.
 pub const MAX_MOVEMENT_QUARTERS: i64 = 400_000_000;
+/// The most words of one text or name that are looked at.
+pub const MAX_WORDS: usize = 64;
 /// How many findings of one kind in one part are listed one by one; the rest are counted.
 pub const MAX_LISTED: u32 = 20;

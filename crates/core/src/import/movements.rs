@@ -15,8 +15,12 @@ pub(super) fn split(score: &RawScore, log: &mut Log) -> Vec<Range<usize>> {
     let n_bars = parts.iter().map(|part| part.bars.len()).max().unwrap_or(0);
     let mut ranges = Vec::new();
     let mut start = 0;
+    // The highest number in the movement so far.
+    let mut reached = lead(parts, 0).and_then(number).unwrap_or(0);
     for idx in 1..n_bars {
         let Some(bar) = lead(parts, idx) else { continue };
+        let reached_before = reached;
+        reached = reached.max(number(bar).unwrap_or(0));
         let ended = parts.iter().filter_map(|part| part.bars.get(idx - 1)).any(|bar| bar.heavy_end);
         if !ended {
             continue;
@@ -24,7 +28,7 @@ pub(super) fn split(score: &RawScore, log: &mut Log) -> Vec<Range<usize>> {
         let heading = parts.iter().find_map(|part| part.bars.get(idx)?.heading.as_deref());
         let why = match heading {
             Some(heading) => format!("a thick barline and the title \"{heading}\""),
-            None if renumbers(parts, idx, bar, start) => {
+            None if reached_before >= 2 && renumbers(parts, idx, bar) => {
                 String::from("a thick barline, and the bars are numbered from 1 again")
             }
             None => continue,
@@ -35,22 +39,20 @@ pub(super) fn split(score: &RawScore, log: &mut Log) -> Vec<Range<usize>> {
         });
         ranges.push(start..idx);
         start = idx;
+        reached = number(bar).unwrap_or(0);
     }
     ranges.push(start..n_bars);
     ranges
 }
 
-/// Whether numbering begins again at this bar: it is number 1 (or an upbeat right before number 1)
-/// and the bars so far have gone beyond that.
-fn renumbers(parts: &[RawPart], idx: usize, bar: &RawBar, start: usize) -> bool {
-    let number = |bar: &RawBar| bar.number.parse::<u32>().ok();
-    let reached = (start..idx).filter_map(|idx| number(lead(parts, idx)?)).max().unwrap_or(0);
-    if reached < 2 {
-        return false;
-    }
+/// Whether numbering begins again at this bar: it is number 1, or an upbeat right before number 1.
+fn renumbers(parts: &[RawPart], idx: usize, bar: &RawBar) -> bool {
     let is_one = |bar: &RawBar| number(bar) == Some(1);
     let next_is_one = || lead(parts, idx + 1).is_some_and(is_one);
-    let upbeat =
-        bar.implicit || matches!(bar.number.as_str(), "0" | "") || bar.number.starts_with('X');
-    is_one(bar) || number(bar) == Some(0) || upbeat && next_is_one()
+    let unnumbered = bar.implicit || bar.number.is_empty() || bar.number.starts_with('X');
+    is_one(bar) || number(bar) == Some(0) || unnumbered && next_is_one()
+}
+
+fn number(bar: &RawBar) -> Option<u32> {
+    bar.number.parse().ok()
 }

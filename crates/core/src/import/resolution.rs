@@ -45,8 +45,8 @@ pub(super) fn of(sheet: &Sheet<'_>) -> Result<u32, ImportError> {
         }
     }
     for (at, value) in values(sheet.text, "<beat-type") {
-        if let Ok(unit) = value.trim().parse::<u32>() {
-            let unit = u64::from(unit.max(1));
+        let unit = value.trim().parse::<u64>().ok().filter(|unit| (1..=999).contains(unit));
+        if let Some(unit) = unit {
             ticks = joined(sheet, at, ticks, unit / gcd(unit, 4))?;
         }
     }

@@ -188,11 +188,13 @@ impl Roster {
 fn numbers_among(parts: &[(&PartHeader, &Seats)], idx: usize) -> Vec<u8> {
     let Some((header, seats)) = parts.get(idx) else { return Vec::new() };
     let own = if seats.numbers.is_empty() { &seats.players } else { &seats.numbers };
-    if !own.is_empty() || header.instrument.is_none() {
+    if !own.is_empty() {
         return own.clone();
     }
     let same = |(other, theirs): &&(&PartHeader, &Seats)| {
-        other.instrument == header.instrument && theirs.solo == seats.solo
+        other.instrument == header.instrument
+            && theirs.solo == seats.solo
+            && (header.instrument.is_some() || other.name == header.name)
     };
     let alike: Vec<&(&PartHeader, &Seats)> = parts.iter().filter(same).collect();
     if alike.len() < 2 || alike.iter().any(|(_, theirs)| !theirs.numbers.is_empty()) {
@@ -220,7 +222,8 @@ fn key(header: &PartHeader, seats: &Seats, numbers: &[u8]) -> PartKey {
     if seats.solo {
         key.push_str("-solo");
     }
-    if header.instrument.is_some() {
+    // The name of an unknown instrument has its numbers in it.
+    if header.instrument.is_some() || seats.numbers.is_empty() {
         for number in numbers {
             key.push_str(&format!("-{number}"));
         }

@@ -44,6 +44,24 @@ impl<'a> Sheet<'a> {
         (line, u32::try_from(before.chars().count() + 1).unwrap_or(u32::MAX))
     }
 
+    /// Line and column of byte positions in ascending order, found in one walk.
+    pub(super) fn lines_columns(&self, bytes: impl Iterator<Item = usize>) -> Vec<(u32, u32)> {
+        let (mut line, mut column, mut at) = (1u32, 1u32, 0usize);
+        let walk = |byte: usize| {
+            for letter in self.text.get(at..byte).unwrap_or_default().chars() {
+                if letter == '\n' {
+                    line = line.saturating_add(1);
+                    column = 1;
+                } else {
+                    column = column.saturating_add(1);
+                }
+            }
+            at = at.max(byte);
+            (line, column)
+        };
+        bytes.map(walk).collect()
+    }
+
     /// The place of a byte position.
     pub(super) fn spot(&self, byte: usize) -> Spot {
         let (line, column) = self.line_column(byte);

@@ -136,3 +136,47 @@ pub(super) static CATALOG: &[Instrument] = &[
     row("strings", "str.", Strings, None),
     row("unknown", "?", Other, None),
 ];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::instrument::InstrumentId;
+
+    /// Sounding ranges as MIDI keys: the reference table "Ranges of Orchestral Instruments"
+    /// (orchestralibrary) and, for timpani, Hancock's "Timpani Notes" (the whole set).
+    #[test]
+    fn ranges_are_those_of_the_reference_table() {
+        for (name, low, high) in [
+            ("piccolo", 74, 108),
+            ("alto flute", 55, 91),
+            ("oboe", 58, 93),
+            ("oboe d'amore", 55, 85),
+            ("cor anglais", 52, 84),
+            ("basset horn", 41, 84),
+            ("horn", 35, 77),
+            ("timpani", 38, 60),
+            ("harp", 23, 104),
+            ("glockenspiel", 79, 108),
+            ("xylophone", 65, 108),
+            ("violin", 55, 105),
+            ("viola", 48, 88),
+            ("cello", 36, 81),
+        ] {
+            let range = InstrumentId::by_name(name).unwrap().get().range;
+            assert_eq!(range, Some((low, high)), "{name}");
+        }
+        // Clarinets in B flat and in A share a row: its range holds both.
+        let (low, high) = InstrumentId::by_name("clarinet").unwrap().get().range.unwrap();
+        assert!(low <= 49 && high >= 94);
+    }
+
+    #[test]
+    fn names_are_unique_families_stand_together_and_the_unknown_is_last() {
+        let names: std::collections::BTreeSet<_> = CATALOG.iter().map(|row| row.name).collect();
+        assert_eq!(names.len(), CATALOG.len());
+        assert!(CATALOG.is_sorted_by_key(|row| row.family));
+        assert_eq!(CATALOG.last().map(|row| row.name), Some("unknown"));
+        assert!(CATALOG.iter().all(|row| row.range.is_none_or(|(low, high)| low < high)));
+        assert_eq!(InstrumentId::unknown().get().name, "unknown");
+    }
+}

@@ -296,7 +296,8 @@ pub fn words(name: &str) -> Vec<String> {
             }
         }
     }
-    out.split_whitespace().map(str::to_owned).collect()
+    // No instrument's name is longer.
+    out.split_whitespace().take(32).map(str::to_owned).collect()
 }
 
 /// Lower case without accents; umlauts become two letters.
@@ -326,4 +327,118 @@ pub fn fold(text: &str) -> String {
         }
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(name: &str, expected: &str) {
+        let found = by_name(name).map(|instrument| instrument.get().name);
+        assert_eq!(found, Some(expected), "{name}");
+    }
+
+    /// Names in four languages: the comparison of instrument names in mymusictheory's grade 6
+    /// table, and common practice.
+    #[test]
+    fn names_are_known_in_four_languages() {
+        for (name, expected) in [
+            ("Flauto piccolo", "piccolo"),
+            ("Kleine Flöte", "piccolo"),
+            ("Petite Flûte", "piccolo"),
+            ("Kl. Fl.", "piccolo"),
+            ("2 Flöten", "flute"),
+            ("Flûtes 1 et 2", "flute"),
+            ("Gr. Fl. 1.2", "flute"),
+            ("Hautbois", "oboe"),
+            ("Hoboen", "oboe"),
+            ("Corno inglese", "cor anglais"),
+            ("Englischhorn", "cor anglais"),
+            ("Cor anglais", "cor anglais"),
+            ("English Horn", "cor anglais"),
+            ("Clarinetto in B 1", "clarinet"),
+            ("Klarinette in A", "clarinet"),
+            ("B♭ Clarinet 2", "clarinet"),
+            ("Clarinettes en Sib", "clarinet"),
+            ("Clarinet in E♭", "piccolo clarinet"),
+            ("Bassklarinette", "bass clarinet"),
+            ("Clarinetto basso", "bass clarinet"),
+            ("B. Cl.", "bass clarinet"),
+            ("Fagott 1", "bassoon"),
+            ("Bassons", "bassoon"),
+            ("Contrafagotto", "contrabassoon"),
+            ("Kontrafagott", "contrabassoon"),
+            ("Corni in F 1.2", "horn"),
+            ("Hörner 3.4", "horn"),
+            ("Cors en Fa", "horn"),
+            ("C Horn 1", "horn"),
+            ("Horn in E", "horn"),
+            ("Trompete in C", "trumpet"),
+            ("Tromba II", "trumpet"),
+            ("Bassposaune", "bass trombone"),
+            ("Tromboni", "trombone"),
+            ("Tenor Trombone 2", "trombone"),
+            ("Basstuba", "tuba"),
+            ("Pauken", "timpani"),
+            ("C, G Timpani", "timpani"),
+            ("Timbales", "timpani"),
+            ("Gran Cassa", "bass drum"),
+            ("Kleine Trommel", "snare drum"),
+            ("Jeu de timbres", "glockenspiel"),
+            ("Harfe", "harp"),
+            ("Arpa I", "harp"),
+            ("Cembalo", "harpsichord"),
+            ("Violino I", "violin"),
+            ("Violine 2", "violin"),
+            ("Bratsche", "viola"),
+            ("Viole", "viola"),
+            ("Violoncelle", "cello"),
+            ("Violoncello solo", "cello"),
+            ("Kontrabass", "double bass"),
+            ("Contrebasse", "double bass"),
+            ("Contrabass", "double bass"),
+            ("Soprano", "soprano"),
+            ("Bass", "bass voice"),
+            ("Coro", "choir"),
+        ] {
+            check(name, expected);
+        }
+        assert_eq!(by_name("MusicXML Part"), None);
+        assert_eq!(by_name(""), None);
+        assert_eq!(by_name("3"), None);
+    }
+
+    /// "Alto" in a French score is the viola; "Bass" may be a double bass or a voice: the sound id
+    /// decides (common practice).
+    #[test]
+    fn the_sound_decides_where_a_name_is_ambiguous() {
+        let named = |name, sound| {
+            instrument(&Hints { name, sound, ..Hints::default() }).map(|found| found.get().name)
+        };
+        assert_eq!(named("Alto", "strings.viola"), Some("viola"));
+        assert_eq!(named("Alto", "voice.alto"), Some("alto"));
+        assert_eq!(named("Alto", ""), Some("alto"));
+        assert_eq!(named("Bass", "strings.contrabass"), Some("double bass"));
+        assert_eq!(named("Bass", "voice.bass"), Some("bass voice"));
+        assert_eq!(named("Viola", "strings.group"), Some("viola"));
+        assert_eq!(named("", "wind.reed.english-horn"), Some("cor anglais"));
+        assert_eq!(named("P1", ""), None);
+    }
+
+    #[test]
+    fn numbers_and_counts_are_read_from_names() {
+        let numbers = |name: &str| name_facts(name).numbers;
+        assert_eq!(numbers("Flutes 1.2"), [1, 2]);
+        assert_eq!(numbers("Horns 1-4"), [1, 2, 3, 4]);
+        assert_eq!(numbers("Corni I. II."), [1, 2]);
+        assert_eq!(numbers("Violin II"), [2]);
+        assert_eq!(numbers("Horn in F 3"), [3]);
+        assert_eq!(numbers("Flöte 3 (auch Piccolo)"), [3]);
+        assert_eq!(numbers("Flute1"), [1]);
+        assert_eq!(numbers("Trumpet in C"), [0u8; 0]);
+        assert_eq!(name_facts("2 Oboes").count, Some(2));
+        assert!(name_facts("Solo Violin").solo);
+        assert!(name_facts("Fagotti").plural && !name_facts("Fagott").plural);
+    }
 }

@@ -222,3 +222,47 @@ pub(super) fn by_midi_program(program: u8) -> Option<InstrumentId> {
     };
     InstrumentId::by_name(name)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::instrument::Family;
+
+    /// Every id of the MusicXML 4.0 standard sounds list finds a row of the catalog.
+    #[test]
+    #[allow(clippy::print_stderr, reason = "a missing reference is said aloud")]
+    fn every_standard_sound_is_known() {
+        let Ok(data) = std::env::var("BARLOOM_DATA") else {
+            eprintln!("BARLOOM_DATA is not set: the standard sounds list was not read");
+            return;
+        };
+        let path = std::path::PathBuf::from(data).join("standard/sounds.xml");
+        let text = std::fs::read_to_string(path).unwrap();
+        let options = roxmltree::ParsingOptions { allow_dtd: true, ..Default::default() };
+        let document = roxmltree::Document::parse_with_options(&text, options).unwrap();
+        let ids = document.descendants().filter_map(|node| node.attribute("id"));
+        let mut n_ids = 0;
+        for id in ids {
+            let found = by_sound(id).unwrap_or_else(|| panic!("{id} is not known"));
+            assert_ne!(found.get().family, Family::Other, "{id}");
+            n_ids += 1;
+        }
+        assert!(n_ids > 800, "only {n_ids} ids were found");
+    }
+
+    #[test]
+    fn every_row_names_an_instrument_and_a_sound_falls_back_to_its_group() {
+        for (_, name) in SOUNDS {
+            assert!(InstrumentId::by_name(name).is_some(), "{name}");
+        }
+        for program in 1..=128 {
+            by_midi_program(program);
+        }
+        let name = |sound| by_sound(sound).map(|found| found.get().name);
+        assert_eq!(name("wind.reed.clarinet.bflat"), Some("clarinet"));
+        assert_eq!(name("brass.trombone.tenor"), Some("trombone"));
+        assert_eq!(name("drum.apentemma"), Some("percussion"));
+        assert_eq!(name("nonsense"), None);
+        assert_eq!(by_midi_program(41).map(|found| found.get().name), Some("violin"));
+    }
+}

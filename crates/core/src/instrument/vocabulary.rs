@@ -220,7 +220,7 @@ const NAMES: &[(&str, &str)] = &[
         "percussion|perc|schlagzeug|schlagwerk|schlzg|percussione|percussioni|batterie|batteria|drum|drumline|schlag",
     ),
     ("harp", "harp|harps|arpa|arpe|harfe|harfen|harpe|harpes|hp|hrf|arp|hfe"),
-    ("celesta", "celesta|celeste|celeste|cel|cele"),
+    ("celesta", "celesta|celeste|cel|cele"),
     (
         "piano",
         "piano|pianos|pianoforte|klavier|clavier|fluegel|fortepiano|hammerklavier|pno|pfte|pf|klav|pft|grand piano",
@@ -249,6 +249,7 @@ const NAMES: &[(&str, &str)] = &[
     ("lute", "lute|liuto|laute|luth"),
     ("theorbo", "theorbo|tiorba|theorbe|chitarrone|archlute"),
     ("banjo", "banjo|bjo"),
+    ("plucked strings", "ukulele|zither|balalaika|bouzouki|cittern|vihuela|psaltery|psalterium"),
     (
         "soprano",
         "soprano|sopranos|soprani|sopran|soprane|sopr|sop|s|cantus|canto|superius|discantus|dessus|treble|diskant|triplum",
@@ -293,7 +294,7 @@ const NAMES: &[(&str, &str)] = &[
     ),
     (
         "viola da gamba",
-        "viola da gamba|viole da gamba|gamba|gamben|viole de gambe|viol|viols|bass viol|treble viol|tenor viol",
+        "viola da gamba|viole da gamba|gamba|gamben|viole de gambe|viols|bass viol|treble viol|tenor viol",
     ),
     ("strings", "strings|string|streicher|archi|cordes|string orchestra|str"),
 ];
@@ -375,4 +376,23 @@ pub(super) fn is_plural(word: &str) -> bool {
         "hrns",
     ];
     PLURALS.contains(&word)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::instrument::{InstrumentId, recognize};
+
+    #[test]
+    fn every_row_names_an_instrument_and_every_name_can_be_found() {
+        for (name, spellings) in NAMES {
+            assert!(InstrumentId::by_name(name).is_some(), "{name}");
+            for spelling in spellings.split('|') {
+                let words = recognize::words(spelling);
+                assert_eq!(words.join(" "), spelling, "\"{spelling}\" can never match");
+                let words: Vec<&str> = words.iter().map(String::as_str).collect();
+                assert_eq!(exactly(&words), Some(*name), "\"{spelling}\" is taken by another row");
+            }
+        }
+    }
 }

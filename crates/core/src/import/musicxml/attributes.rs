@@ -7,6 +7,11 @@ use crate::import::xml::{Node, child, child_text, elements, name, says_yes, text
 use crate::meter::{Meter, MeterSign, MeterTerm};
 use crate::pitch::{Doubling, Transposition};
 
+/// The most groups in the upper figure of a signature, and the most terms of a signature: no music
+/// has more, and sums stay small.
+const MAX_GROUPS: usize = 32;
+const MAX_TERMS: usize = 16;
+
 impl PartReader<'_> {
     pub(super) fn attributes(&mut self, node: Node<'_, '_>) {
         for item in elements(node) {
@@ -156,7 +161,7 @@ fn meter(node: Node<'_, '_>) -> Option<Meter> {
             _ => {}
         }
     }
-    if terms.is_empty() || groups.is_some() {
+    if terms.is_empty() || terms.len() > MAX_TERMS || groups.is_some() {
         return None;
     }
     Some(Meter { terms, sign })
@@ -164,7 +169,9 @@ fn meter(node: Node<'_, '_>) -> Option<Meter> {
 
 /// `4`, `3+2`.
 fn beats(text: &str) -> Option<Vec<u32>> {
-    text.split('+').map(|group| figure(group.trim())).collect()
+    let groups: Option<Vec<u32>> =
+        text.split('+').take(MAX_GROUPS + 1).map(|group| figure(group.trim())).collect();
+    groups.filter(|groups| groups.len() <= MAX_GROUPS)
 }
 
 fn figure(text: &str) -> Option<u32> {

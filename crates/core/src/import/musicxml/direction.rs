@@ -12,6 +12,9 @@ use crate::import::xml::{Node, child_text, elements, name, says_yes, text};
 use crate::part::PlayerSet;
 use crate::time::Ticks;
 
+/// The most hairpins open at once in a part; a file that leaves more open is damaged.
+const MAX_OPEN: usize = 64;
+
 /// What the types of one direction have in common, and what must wait for its end.
 #[derive(Default)]
 pub(super) struct Pending {
@@ -200,6 +203,10 @@ impl PartReader<'_> {
             Some("stop") => return self.wedge_end(number, niente, item, pending),
             _ => return,
         };
+        if self.wedges.len() >= MAX_OPEN {
+            let (_, oldest) = self.wedges.remove(0);
+            self.leave_hairpin_open(oldest);
+        }
         self.wedges.push((number, self.out.markings.len()));
         let kind = MarkingKind::Hairpin { louder, end: Ticks::ZERO, niente };
         self.marking(item, pending, kind);
@@ -235,13 +242,17 @@ impl PartReader<'_> {
     /// Hairpins without an end last to the end of their bar.
     pub(super) fn close_hairpins(&mut self) {
         for (_, idx) in std::mem::take(&mut self.wedges) {
-            let Some(open) = self.out.markings.get_mut(idx) else { continue };
-            open.end = Some(Pos { bar: open.pos.bar + 1, offset: 0 });
-            let (pos, byte) = (open.pos, open.byte);
-            self.out.log.add(Code::HairpinOpen, pos, byte, || {
-                String::from("a hairpin begins here and has no end; it ends with the bar")
-            });
+            self.leave_hairpin_open(idx);
         }
+    }
+
+    fn leave_hairpin_open(&mut self, idx: usize) {
+        let Some(open) = self.out.markings.get_mut(idx) else { return };
+        open.end = Some(Pos { bar: open.pos.bar + 1, offset: 0 });
+        let (pos, byte) = (open.pos, open.byte);
+        self.out.log.add(Code::HairpinOpen, pos, byte, || {
+            String::from("a hairpin begins here and has no end; it ends with the bar")
+        });
     }
 
     /// Dynamic signs as letters, possibly with words around them.

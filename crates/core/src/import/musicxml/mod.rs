@@ -11,7 +11,7 @@ mod sound;
 
 use super::error::ImportError;
 use super::header;
-use super::limits::{MAX_BARS, MAX_PARTS};
+use super::limits::{MAX_BARS, MAX_LEFT_OUT, MAX_PARTS};
 use super::log::Log;
 use super::raw::{RawPart, RawScore};
 use super::watch::Watch;
@@ -47,7 +47,7 @@ pub(super) fn read(
 ) -> Result<RawScore, ImportError> {
     let mut bodies = match name(root) {
         "score-partwise" => partwise(root),
-        "score-timewise" => timewise(root),
+        "score-timewise" => timewise(sheet, root, log)?,
         other => {
             let spot = sheet.spot(root.range().start);
             return Err(ImportError::NotAScore { root: other.to_owned(), spot });
@@ -101,7 +101,12 @@ fn partwise<'a, 'i>(root: Node<'a, 'i>) -> Vec<PartBody<'a, 'i>> {
         .collect()
 }
 
-fn timewise<'a, 'i>(root: Node<'a, 'i>) -> Vec<PartBody<'a, 'i>> {
+fn timewise<'a, 'i>(
+    sheet: &Sheet<'_>,
+    root: Node<'a, 'i>,
+    log: &mut Log,
+) -> Result<Vec<PartBody<'a, 'i>>, ImportError> {
+    let mut left_out = 0;
     let mut bodies: Vec<PartBody<'a, 'i>> = Vec::new();
     let measures = elements(root).filter(|node| name(*node) == "measure");
     for (bar, attributes) in measures.enumerate() {
@@ -115,25 +120,39 @@ fn timewise<'a, 'i>(root: Node<'a, 'i>) -> Vec<PartBody<'a, 'i>> {
             let Some(body) = bodies.get_mut(idx) else { continue };
             // A part that is missing in some measures is silent there.
             while body.measures.len() < bar {
+                left_out += 1;
+                if left_out > MAX_LEFT_OUT {
+                    let what = "parts are missing in too many bars";
+                    return Err(too_large(sheet, what, MAX_LEFT_OUT));
+                }
                 body.measures.push(Measure { attributes, music: attributes });
+            }
+            if body.measures.len() > bar {
+                let message =
+                    format!("part \"{id}\" stands twice in one measure; the first counts");
+                log.add_general(Code::PartListOdd, Some(music.range().start), message);
+                continue;
             }
             body.measures.push(Measure { attributes, music });
         }
     }
-    bodies
+    Ok(bodies)
 }
 
-fn check_limits(sheet: &Sheet<'_>, bodies: &[PartBody<'_, '_>]) -> Result<(), ImportError> {
-    let too_large = |what: &str, limit: usize| ImportError::TooLarge {
+fn too_large(sheet: &Sheet<'_>, what: &str, limit: usize) -> ImportError {
+    ImportError::TooLarge {
         file: sheet.file.to_owned(),
         what: what.to_owned(),
         limit: limit.to_string(),
-    };
+    }
+}
+
+fn check_limits(sheet: &Sheet<'_>, bodies: &[PartBody<'_, '_>]) -> Result<(), ImportError> {
     if bodies.len() > MAX_PARTS {
-        return Err(too_large("the score has too many parts", MAX_PARTS));
+        return Err(too_large(sheet, "the score has too many parts", MAX_PARTS));
     }
     if bodies.iter().any(|body| body.measures.len() > MAX_BARS) {
-        return Err(too_large("a part has too many bars", MAX_BARS));
+        return Err(too_large(sheet, "a part has too many bars", MAX_BARS));
     }
     if bodies.iter().all(|body| body.measures.is_empty()) {
         return Err(ImportError::Empty { file: sheet.file.to_owned() });
@@ -151,8 +170,18 @@ fn pair<'a, 'i>(
     let mut ordered = Vec::with_capacity(bodies.len());
     for header in headers.drain(..) {
         let found = bodies.iter().position(|body| body.id == header.id);
+        // Music without an id can only be told by its place.
+        let found = found.or_else(|| bodies.iter().position(|body| body.id.is_empty()));
         match found {
-            Some(idx) => ordered.push((header, bodies.remove(idx))),
+            Some(idx) => {
+                let body = bodies.remove(idx);
+                if body.id.is_empty() && !header.id.is_empty() {
+                    let message =
+                        format!("music without an id was taken for part \"{}\"", header.id);
+                    log.add_general(Code::PartListOdd, Some(body.byte), message);
+                }
+                ordered.push((header, body));
+            }
             None => {
                 let message = format!(
                     "part \"{}\" ({}) is listed but has no music; it was left out",

@@ -326,7 +326,10 @@ impl<'s> PartReader<'s> {
         let stated = stated.unwrap_or("1");
         let known = self.voices.iter().position(|voice| voice == stated);
         let idx = known.unwrap_or_else(|| {
-            self.voices.push(stated.to_owned());
+            // Names beyond what a number can tell share the last one.
+            if self.voices.len() < usize::from(u8::MAX) {
+                self.voices.push(stated.to_owned());
+            }
             self.voices.len() - 1
         });
         u8::try_from(idx + 1).unwrap_or(u8::MAX)

@@ -1,4 +1,13 @@
 //! Reading as a whole: small scores in a compact text, and what must come of them.
 
+mod bars;
+mod compact;
 mod corpus;
 mod lengths;
+mod diagnostics;
+mod limits;
+mod markings;
+mod movements;
+mod mutations;
+mod notes;
+mod players;

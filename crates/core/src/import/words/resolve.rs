@@ -11,6 +11,12 @@ use crate::instrument::{Family, InstrumentId};
 use crate::part::PlayerSet;
 use crate::score::TempoKind;
 use crate::time::Ticks;
+use std::collections::BTreeSet;
+
+/// Different unknown texts of one part that are counted.
+const MAX_UNKNOWN: usize = 500;
+/// Markings of one place that are compared with each other.
+const MAX_AT_ONE_PLACE: usize = 64;
 
 /// What is known about a part when its texts are read.
 #[derive(Debug, Clone, Copy)]
@@ -52,6 +58,7 @@ pub(crate) fn resolve(part: &mut RawPart, facts: PartFacts<'_>) {
     let mut resolver = Resolver {
         family: facts.instrument.map_or(Family::Other, |instrument| instrument.get().family),
         facts,
+        printed: part.tempi.iter().map(|mark| (mark.pos, mark.words.clone())).collect(),
         part,
         on: Vec::new(),
         unknown: Vec::new(),
@@ -72,7 +79,9 @@ fn join_split(words: Vec<RawWords>, facts: PartFacts<'_>) -> Vec<RawWords> {
     let mut out: Vec<RawWords> = Vec::with_capacity(words.len());
     for next in words {
         let joins = out.last().filter(|last| {
-            last.pos == next.pos && last.staff == next.staff && !last.framed && !next.framed
+            let short = last.text.len() + next.text.len() < 200;
+            let plain = !last.framed && !next.framed;
+            short && plain && last.pos == next.pos && last.staff == next.staff
         });
         let joined = joins.and_then(|last| {
             let text = format!("{} {}", last.text, next.text);
@@ -103,6 +112,8 @@ struct Resolver<'a, 'p> {
     family: Family,
     facts: PartFacts<'a>,
     part: &'p mut RawPart,
+    /// Where metronome marks stand, with their words.
+    printed: BTreeSet<(Pos, String)>,
     /// Techniques that are on, so that "ord." ends what there is.
     on: Vec<Device>,
     /// Unknown texts with their first place and count.
@@ -227,11 +238,8 @@ impl Resolver<'_, '_> {
     }
 
     fn tempo(&mut self, words: &RawWords, kind: TempoKind, text: &str) {
-        let beside =
-            self.part.tempi.iter().any(|known| {
-                known.pos == words.pos && known.words == words.text && known.kind != kind
-            });
         // A metronome mark in the same direction carries the words already.
+        let beside = self.printed.contains(&(words.pos, words.text.clone()));
         if beside && kind == TempoKind::Term {
             return;
         }
@@ -353,10 +361,14 @@ impl Resolver<'_, '_> {
     }
 
     fn unknown(&mut self, words: &RawWords) {
+        let full = self.unknown.len() >= MAX_UNKNOWN;
         let known = self.unknown.iter_mut().find(|(text, ..)| *text == words.text);
         match known {
             Some((.., count)) => *count += 1,
-            None => self.unknown.push((words.text.clone(), words.pos, words.byte, 1)),
+            None if !full => {
+                self.unknown.push((words.text.clone(), words.pos, words.byte, 1));
+            }
+            None => {}
         }
     }
 
@@ -401,8 +413,9 @@ fn drop_repeated_devices(markings: &mut Vec<RawMarking>) {
         let after = markings.get(idx + 1..).unwrap_or_default().iter();
         let here = |other: &&RawMarking| other.pos == marking.pos;
         let said = before
+            .take(MAX_AT_ONE_PLACE)
             .take_while(here)
-            .chain(after.take_while(here))
+            .chain(after.take(MAX_AT_ONE_PLACE).take_while(here))
             .any(|other| device(other) == Some(kind) && !other.words.is_empty());
         if let Some(flag) = drop.get_mut(idx) {
             *flag = said;

@@ -4,6 +4,7 @@ use super::dynamics::{self, Sign};
 use super::players::{self, Named};
 use super::tokens::tokens;
 use super::vocabulary::{self, Meaning};
+use crate::import::limits::MAX_WORDS;
 use crate::instrument::{Family, InstrumentId, recognize};
 
 /// A piece of a text that means something.
@@ -43,7 +44,8 @@ pub(super) struct Reader<'a> {
 
 /// Understands a text.
 pub(super) fn understand(text: &str, reader: Reader<'_>) -> Sentence {
-    let words = tokens(&dynamics::glyphs_as_letters(text));
+    let mut words = tokens(&dynamics::glyphs_as_letters(text));
+    words.truncate(MAX_WORDS);
     let mut sentence = Sentence { words: words.len(), ..Sentence::default() };
     if let Some(instrument) = bare_name(text, &words, reader) {
         sentence.pieces.push(Piece::Instrument(instrument));

@@ -21,7 +21,7 @@ pub(super) const TABLE: &[(TempoWord, &str)] = &[
          laendlertempo|walzertempo|hauptzeitmass|doppelt so schnell|doppelt so langsam|\
          dasselbe tempo|gleiches tempo|lent|tres lent|plus lent|moins lent|lentement|modere|\
          moderement|moins vite|vif|vivement|plus vif|tres vif|vite|tres vite|plus vite|anime|\
-         plus anime|moins anime|allant|plus allant|large|tres large|largement|retenez le mouvement|\
+         plus anime|moins anime|allant|plus allant|tres large|plus large|largement|retenez le mouvement|\
          mouvement de valse|mouvement de marche|meme mouvement|meme mouvt|assez lent|assez vif|\
          assez anime|slow|slower|slowly|very slow|moderate|moderately|fast|faster|very fast|quick|\
          quickly|quicker|brisk|briskly|lively tempo|half time|double time|same tempo|walking pace|\

@@ -1,0 +1,165 @@
+//! Bars: lengths, pickups, split bars, meters, labels, repeats, rehearsal marks, keys.
+
+use super::compact::{findings, read_parts};
+use crate::bar::{Bar, BarIndex, Jump};
+use crate::import::Import;
+use crate::meter::MeterSign;
+
+fn bars(import: &Import) -> &[Bar] {
+    import.score.movements[0].bars.as_slice()
+}
+
+/// `label length` with `p` for pickups and `c` for continued bars.
+fn shown(import: &Import) -> String {
+    let resolution = import.score.movements[0].resolution;
+    let show = |bar: &Bar| {
+        let kind = match (bar.pickup, bar.continues) {
+            (true, _) => "p",
+            (_, true) => "c",
+            _ => "",
+        };
+        format!("{}:{}{kind}", bar.label, resolution.quarters(bar.length))
+    };
+    bars(import).iter().map(show).collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn pickups_are_found_by_length() {
+    assert_eq!(shown(&read_parts(&["Flute: #0 @4/4 C4:4 | #1 D4:16 | #2 E4:12"])), ":1p 1:4 2:3");
+    assert_eq!(shown(&read_parts(&["Flute: #1 @4/4 C4:4 | #2 D4:16"])), "1:1p 2:4");
+    assert_eq!(shown(&read_parts(&["Flute: #i @3/4 C4:4 | #1 D4:12"])), ":1p 1:3");
+    // A short last bar is not an upbeat, and neither is a bar alone.
+    assert_eq!(shown(&read_parts(&["Flute: @4/4 C4:8"])), "1:2");
+}
+
+#[test]
+fn bars_split_at_a_repeat_are_two_entries_of_one_bar() {
+    let split = read_parts(&["Flute: @4/4 C4:16 | C4:12 :| | #i |: D4:4 | #3 E4:16"]);
+    assert_eq!(shown(&split), "1:4 2:3 :1c 3:4");
+    // Not marked, but the lengths complete each other at a repeat sign.
+    let split = read_parts(&["Flute: @4/4 C4:16 | C4:12 :| | #3 |: D4:4 | #4 E4:16"]);
+    assert_eq!(shown(&split), "1:4 2:3 3:1c 4:4");
+    // An upbeat to a section that completes nothing.
+    let upbeat = read_parts(&["Flute: @4/4 C4:16 :| | #2 |: D4:4 | #3 E4:16"]);
+    assert_eq!(shown(&upbeat), "1:4 2:1p 3:4");
+}
+
+#[test]
+fn the_longest_part_makes_the_bar_and_the_others_are_reported() {
+    let import = read_parts(&["Flute: @4/4 C4:12 | C4:16", "Oboe: @4/4 C4:16 | R:16"]);
+    assert_eq!(shown(&import), "1:4 2:4");
+    assert_eq!(findings(&import).len(), 1);
+    // A rest for the whole bar that is longer than the meter does not lengthen it.
+    let import = read_parts(&["Flute: @3/4 C4:12 | C4:12", "Oboe: @3/4 R:16 | R:16"]);
+    assert_eq!(shown(&import), "1:3 2:3");
+}
+
+#[test]
+fn empty_bars_are_as_long_as_the_meter_says() {
+    assert_eq!(shown(&read_parts(&["Flute: @3/8 C4:6 | #2 | C4:6"])), "1:3/2 2:3/2 3:3/2");
+}
+
+/// Composite and additive signatures: MusicXML 4.0, documentation of `time`.
+#[test]
+fn meters_are_read_in_every_form() {
+    let composite = "{<attributes><time><beats>2</beats><beat-type>4</beat-type><beats>3</beats>\
+                     <beat-type>8</beat-type></time></attributes>}";
+    let free = "{<attributes><time_print-object=\"no\"><senza-misura/></time></attributes>}";
+    let common = "{<attributes><time_symbol=\"cut\"><beats>2</beats><beat-type>2</beat-type></time>\
+                  </attributes>}";
+    let import = read_parts(&[&format!(
+        "Flute: @3+2/8 C4:10 | {composite} C4:14 | {free} C4:36 | {common} C4:16"
+    )]);
+    let meters: Vec<String> = bars(&import).iter().map(|bar| bar.meter.to_string()).collect();
+    assert_eq!(meters, ["3+2/8", "2/4+3/8", "senza misura", "2/2"]);
+    assert_eq!(shown(&import), "1:5/2 2:7/2 3:9 4:4");
+    assert_eq!(bars(&import)[2].nominal, bars(&import)[2].length);
+    assert_eq!(bars(&import)[3].meter.sign, MeterSign::Cut);
+}
+
+#[test]
+fn repeats_endings_and_jumps_are_flow() {
+    let ending = |kind: &str, number: &str, side: &str| {
+        format!(
+            "{{<barline_location=\"{side}\"><ending_number=\"{number}\"_type=\"{kind}\"/></barline>}}"
+        )
+    };
+    let import = read_parts(&[&format!(
+        "Flute: @4/4 C4:16 | {} C4:16 | C4:16 :| | {} C4:16 {} | C4:16 'Fine' | C4:16 'D.C._al_Fine'",
+        ending("start", "1", "left"),
+        ending("start", "2", "left"),
+        ending("stop", "2", "right"),
+    )]);
+    let bars = bars(&import);
+    let endings: Vec<&[u32]> = bars.iter().map(|bar| bar.flow.endings.as_slice()).collect();
+    assert_eq!(endings, [&[][..], &[1], &[1], &[2], &[], &[]]);
+    assert_eq!(bars[2].flow.repeat_end, Some(2));
+    assert!(bars[4].flow.fine);
+    assert_eq!(bars[5].flow.jump, Some(Jump::DaCapo));
+    let words = &import.score.movements[0].music[0].markings;
+    assert!(words.is_empty(), "{words:?}");
+}
+
+#[test]
+fn segno_and_coda_come_from_signs_words_and_playback() {
+    let sign = |sign: &str| {
+        format!("{{<direction><direction-type><{sign}/></direction-type></direction>}}")
+    };
+    let import = read_parts(&[&format!(
+        "Flute: @4/4 C4:16 | {} C4:16 | C4:16 {} | C4:16 'D.S._al_Coda' | {} C4:16",
+        sign("segno"),
+        sign("coda"),
+        sign("coda")
+    )]);
+    let bars = bars(&import);
+    assert!(bars[1].flow.segno);
+    assert!(bars[2].flow.to_coda, "the first of two coda signs says where to leave");
+    assert_eq!(bars[3].flow.jump, Some(Jump::DalSegno));
+    assert!(bars[4].flow.coda && !bars[3].flow.coda);
+    let sound = "{<sound_dacapo=\"yes\"/>}";
+    let import =
+        read_parts(&[&format!("Flute: @4/4 C4:16 {{<sound_fine=\"yes\"/>}} | C4:16 {sound}")]);
+    assert!(self::bars(&import)[0].flow.fine);
+    assert_eq!(self::bars(&import)[1].flow.jump, Some(Jump::DaCapo));
+}
+
+#[test]
+fn rehearsal_marks_are_signs_or_framed_words() {
+    let sign = "{<direction><direction-type><rehearsal>A</rehearsal></direction-type></direction>}";
+    let framed = "{<direction><direction-type><words_enclosure=\"square\">B</words></direction-type></direction>}";
+    let import = read_parts(&[&format!("Flute: @4/4 {sign} C4:16 | C4:16 {framed} | C4:16")]);
+    let marks: Vec<Option<&str>> =
+        bars(&import).iter().map(|bar| bar.rehearsal.as_deref()).collect();
+    assert_eq!(marks, [Some("A"), None, Some("B")]);
+}
+
+#[test]
+fn keys_are_at_concert_pitch_from_the_strings() {
+    let import = read_parts(&[
+        "Clarinet in A: @4/4 K-3 T-2,-3 C4:16 | K-1 C4:16",
+        "Violin: @4/4 K0 C4:16 | K2 C4:16",
+    ]);
+    let fifths = |import: &Import| -> Vec<i8> {
+        import.score.movements[0].keys.iter().map(|key| key.fifths).collect()
+    };
+    assert_eq!(fifths(&import), [0, 2]);
+    let alone = read_parts(&["Clarinet in A: @4/4 K-3 T-2,-3 C4:16 | K-1 C4:16"]);
+    assert_eq!(fifths(&alone), [0, 2]);
+}
+
+#[test]
+fn repeated_bars_sound_without_notes() {
+    let style = |kind: &str| {
+        format!(
+            "{{<attributes><measure-style><measure-repeat_type=\"{kind}\">1</measure-repeat></measure-style></attributes>}}"
+        )
+    };
+    let import = read_parts(&[&format!(
+        "Violin: @4/4 C4:16 | {} R:16 | R:16 | {} R:16",
+        style("start"),
+        style("stop")
+    )]);
+    let music = &import.score.movements[0].music[0];
+    assert_eq!(music.repeated_bars, [BarIndex(1), BarIndex(2)]);
+    assert_eq!(music.notes.len(), 1);
+}
