@@ -76,13 +76,13 @@ fn tempi(movement: &Movement) -> Vec<(u32, &TempoKind, &str)> {
     movement.tempi.iter().map(|mark| (mark.bar.0, &mark.kind, mark.words.as_str())).collect()
 }
 
-/// Brahms, op. 73/3: "Presto ma non assai (quarter = half)" in metronome glyphs inside words; the
-/// playback tempo of the file says 187 where the equation gives 200.
+/// Brahms, op. 73/3: "Presto ma non assai (half = quarter)" in metronome glyphs inside words; the
+/// note values are kept as they are printed, the new one first.
 #[test]
 fn equations_inside_words_are_found() {
     let Some(import) = orchestra("Brahms") else { return };
     let movement = &import.score.movements[0];
-    let equation = TempoKind::Equation { old: Quarters::ONE, new: Quarters::whole(2) };
+    let equation = TempoKind::Equation { old: Quarters::whole(2), new: Quarters::ONE };
     let tempi = tempi(movement);
     let found = tempi.iter().find(|(_, kind, _)| matches!(kind, TempoKind::Equation { .. }));
     assert_eq!(found, Some(&(32, &equation, "Presto ma non assai")));
