@@ -59,6 +59,7 @@ fn cases() -> Vec<Case> {
         case(&["Flute: @4/4 C4:8 <16 C4:16"], &[Code::BackupTooLong]),
         case(&["Flute: @4/4 C4:99999999 | C4:16"], &[Code::BarTooLong]),
         case(&["Flute: @4/4 +C4:16"], &[Code::ChordWithoutNote]),
+        case(&["Flute: @4/4 C4:16 +E4:20"], &[Code::ChordNoteCut]),
         changed(
             &[flute],
             "<pitch><step>C</step><octave>4</octave></pitch>",

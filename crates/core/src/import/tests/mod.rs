@@ -3,8 +3,8 @@
 mod bars;
 mod compact;
 mod corpus;
-mod lengths;
 mod diagnostics;
+mod lengths;
 mod limits;
 mod markings;
 mod movements;
