@@ -24,7 +24,11 @@ mod who;
 pub mod why;
 pub mod words;
 
+use barloom_core::bar::BarIndex;
 use barloom_core::basis::Basis;
+use barloom_core::pattern::Pattern;
+use barloom_core::score::Movement;
+use barloom_core::time::Quarters;
 use settings::Settings;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -73,6 +77,22 @@ impl Tracks {
 }
 
 impl MovementTracks {
+    /// Offsets of the strokes of a pattern in a bar, which need not be the proposed one; of a pattern
+    /// over several bars those in its `nth` bar. Upbeats and split bars have the strokes that fall
+    /// into them. Empty if there is no such bar.
+    pub fn strokes(
+        &self,
+        movement: &Movement,
+        bar: BarIndex,
+        pattern: &Pattern,
+        nth: u8,
+    ) -> Vec<Quarters> {
+        let groups = self.beating.get(bar.idx()).map(|proposal| proposal.groups.as_slice());
+        let (bars, resolution) = (&movement.bars, movement.resolution);
+        let groups = groups.unwrap_or_default();
+        beating::strokes_in_bar(pattern, nth, bars, bar, resolution, groups)
+    }
+
     /// The tracks of the movement at `idx`; empty if there is no such movement.
     pub fn of(basis: &Basis, idx: usize, settings: &Settings) -> Self {
         let (Some(movement), Some(plan)) = (basis.score.movements.get(idx), basis.plans.get(idx))

@@ -2,7 +2,6 @@
 
 use super::lists::Scene;
 use super::{BeatingRow, PlanBeating, StrokeSign, words};
-use crate::beating;
 use barloom_core::bar::{Bar, BarIndex};
 use barloom_core::pattern::Pattern;
 use barloom_core::time::Quarters;
@@ -54,9 +53,15 @@ fn figure_text(pattern: &Pattern) -> String {
 }
 
 /// Where the strokes of a bar fall, in shares of the bar.
-pub(super) fn shares(scene: &Scene<'_>, bar: &Bar, pattern: &Pattern, nth: u8) -> Vec<f32> {
+pub(super) fn shares(
+    scene: &Scene<'_>,
+    idx: BarIndex,
+    bar: &Bar,
+    pattern: &Pattern,
+    nth: u8,
+) -> Vec<f32> {
     let length = scene.movement.resolution.quarters(bar.length);
-    let offsets = beating::strokes(pattern, nth, &bar.meter, length);
+    let offsets = scene.tracks.strokes(scene.movement, idx, pattern, nth);
     let share = |offset: &Quarters| (offset.as_f64() / length.as_f64()) as f32;
     let in_bar = |share: &f32| (0.0..1.0).contains(share);
     let shares: Vec<f32> = offsets.iter().map(share).filter(in_bar).collect();
@@ -75,7 +80,7 @@ fn signs(
     let silent = scene.tracks.playing.n_sounding(bar) == 0 && scene.has_music;
     let sign = if silent { StrokeSign::Passed } else { StrokeSign::Given };
     let mut strokes: Vec<(f32, StrokeSign)> =
-        shares(scene, here, pattern, nth).into_iter().map(|share| (share, sign)).collect();
+        shares(scene, bar, here, pattern, nth).into_iter().map(|share| (share, sign)).collect();
     if *pattern == Pattern::OneTwoOfThree {
         strokes.push((2.0 / 3.0, StrokeSign::Passed));
     }
@@ -86,7 +91,7 @@ fn signs(
 pub(super) fn beat_words(scene: &Scene<'_>, bar: BarIndex, share: f32) -> String {
     let Some(here) = scene.movement.bars.get(bar) else { return String::new() };
     let Some(beating) = beating(scene, bar, here) else { return String::new() };
-    let strokes = shares(scene, here, &beating.pattern, beating.nth);
+    let strokes = shares(scene, bar, here, &beating.pattern, beating.nth);
     let before = strokes.iter().rposition(|stroke| *stroke <= share + 0.001);
     match before {
         Some(idx) if strokes.get(idx).is_some_and(|stroke| (share - stroke).abs() < 0.001) => {

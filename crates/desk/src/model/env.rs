@@ -83,16 +83,15 @@ impl<'a> Env<'a> {
     /// Offsets of the strokes in a bar of the movement shown, as chosen or else as proposed.
     pub fn strokes(&self, bar: BarIndex) -> Vec<Quarters> {
         let Some(movement) = self.movement() else { return Vec::new() };
-        let Some(row) = movement.bars.get(bar) else { return Vec::new() };
+        let tracks = self.tracks();
         match self.study.beating(movement.id, bar) {
-            Some(chosen) => barloom_analysis::beating::strokes(
-                &chosen.pattern,
-                chosen.nth,
-                &row.meter,
-                movement.resolution.quarters(row.length),
-            ),
-            None => self
-                .tracks()
+            Some(chosen) => {
+                // Before the analyses are there, the groups of the bar are not known.
+                let unknown = MovementTracks::default();
+                let tracks = tracks.unwrap_or(&unknown);
+                tracks.strokes(movement, bar, &chosen.pattern, chosen.nth)
+            }
+            None => tracks
                 .and_then(|tracks| tracks.beating.get(bar.idx()))
                 .map(|proposal| proposal.strokes.clone())
                 .unwrap_or_default(),

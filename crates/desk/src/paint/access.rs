@@ -32,7 +32,7 @@ fn node(ui: &Ui, id: Id, rect: Rect, role: Role, selected: Option<bool>, label: 
 /// "Bar 48, 6/8, beaten in 2, chosen".
 pub(super) fn bar_label(view: &View<'_>, idx: BarIndex, bar: &Bar) -> String {
     let mut label = format!("Bar {}, {}", view.movement.bar_name(idx), bar.meter);
-    if let Some(strokes) = rows::strokes_of(view, idx, bar) {
+    if let Some(strokes) = rows::strokes_of(view, idx) {
         let how = if strokes.chosen { "chosen" } else { "proposed" };
         label.push_str(&format!(", beaten in {}, {how}", strokes.pattern));
     }
@@ -62,14 +62,14 @@ pub(super) fn movement(ui: &Ui, view: &View<'_>, layout: &Layout) {
             view.ctx.send(Action::Select(selection));
         }
         if view.zoom == Zoom::Bar {
-            beats(ui, view, layout, grid, idx, bar);
+            beats(ui, view, layout, grid, idx);
         }
     }
 }
 
-fn beats(ui: &Ui, view: &View<'_>, layout: &Layout, grid: Id, idx: BarIndex, bar: &Bar) {
+fn beats(ui: &Ui, view: &View<'_>, layout: &Layout, grid: Id, idx: BarIndex) {
     let row = layout.tracks.iter().find(|(row, _)| *row == TrackRow::Beating);
-    let (Some((_, row)), Some(strokes)) = (row, rows::strokes_of(view, idx, bar)) else { return };
+    let (Some((_, row)), Some(strokes)) = (row, rows::strokes_of(view, idx)) else { return };
     let place = |nth: usize| {
         let offset = strokes.offsets.get(nth)?;
         view.movement.bars.ticks(idx, *offset, view.movement.resolution)

@@ -75,7 +75,7 @@ pub(super) fn beat(view: &View<'_>, area: Area, at: Pos2) -> Option<usize> {
     }
     let idx = bar(view, at.x)?;
     let bar = view.movement.bars.get(idx)?;
-    let strokes = rows::strokes_of(view, idx, bar)?;
+    let strokes = rows::strokes_of(view, idx)?;
     let place = view.ticks_at(at.x)? - bar.start;
     let place = view.movement.resolution.quarters(place);
     let after = strokes.offsets.partition_point(|offset| *offset <= place);

@@ -187,9 +187,8 @@ fn track_line(
 }
 
 fn beating_line(view: &View<'_>, idx: BarIndex) -> Option<String> {
-    let bar = view.movement.bars.get(idx)?;
     let name = view.movement.bar_name(idx);
-    let strokes = rows::strokes_of(view, idx, bar)?;
+    let strokes = rows::strokes_of(view, idx)?;
     let proposal = view.tracks.and_then(|tracks| tracks.beating.get(idx.idx()));
     let reason = proposal.map(|p| p.reason.as_str()).unwrap_or_default();
     Some(match (strokes.chosen, proposal) {

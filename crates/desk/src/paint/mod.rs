@@ -187,8 +187,8 @@ fn beat_lines(painter: &Painter, view: &View<'_>, layout: &Layout) {
     let pens = view.pens;
     let y = Rangef::new(layout.ruler.bottom(), layout.all.bottom());
     let mut shapes = Vec::new();
-    for (idx, bar) in view.bars() {
-        let Some(strokes) = rows::strokes_of(view, idx, bar) else { continue };
+    for (idx, _) in view.bars() {
+        let Some(strokes) = rows::strokes_of(view, idx) else { continue };
         for offset in strokes.offsets.iter().filter(|offset| !offset.is_zero()) {
             let at = view.movement.bars.ticks(idx, *offset, view.movement.resolution);
             if let Some(at) = at {
@@ -245,8 +245,7 @@ fn beat_frame(
     beat: usize,
 ) {
     let row = layout.tracks.iter().find(|(row, _)| *row == TrackRow::Beating);
-    let (Some((_, row)), Some(bar)) = (row, view.movement.bars.get(idx)) else { return };
-    let Some(strokes) = rows::strokes_of(view, idx, bar) else { return };
+    let (Some((_, row)), Some(strokes)) = (row, rows::strokes_of(view, idx)) else { return };
     let x = |nth: usize| {
         let offset = strokes.offsets.get(nth)?;
         let at = view.movement.bars.ticks(idx, *offset, view.movement.resolution)?;

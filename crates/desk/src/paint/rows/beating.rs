@@ -27,7 +27,7 @@ pub(in super::super) struct Strokes {
 }
 
 /// The chosen beating of a bar, else the proposed one; `None` before there is any.
-pub(in super::super) fn strokes_of(view: &View<'_>, idx: BarIndex, bar: &Bar) -> Option<Strokes> {
+pub(in super::super) fn strokes_of(view: &View<'_>, idx: BarIndex) -> Option<Strokes> {
     let proposal = view.tracks.and_then(|tracks| tracks.beating.get(idx.idx()));
     let chosen = view.ctx.study.beating(view.movement.id, idx);
     let (pattern, nth) = match (chosen, proposal) {
@@ -38,8 +38,9 @@ pub(in super::super) fn strokes_of(view: &View<'_>, idx: BarIndex, bar: &Bar) ->
     let offsets = match proposal {
         Some(proposal) if proposal.pattern == pattern && nth == 0 => proposal.strokes.clone(),
         _ => {
-            let length = view.movement.resolution.quarters(bar.length);
-            beating::strokes(&pattern, nth, &bar.meter, length)
+            let (bars, resolution) = (&view.movement.bars, view.movement.resolution);
+            let groups = proposal.map(|proposal| proposal.groups.as_slice()).unwrap_or_default();
+            beating::strokes_in_bar(&pattern, nth, bars, idx, resolution, groups)
         }
     };
     Some(Strokes { pattern, nth, chosen: chosen.is_some(), offsets })
@@ -60,7 +61,7 @@ pub(super) fn paint(
     let mut before: Option<(Pattern, bool)> = None;
     let mut free_from = f32::MIN;
     for (idx, bar) in view.bars() {
-        let Some(strokes) = strokes_of(view, idx, bar) else { continue };
+        let Some(strokes) = strokes_of(view, idx) else { continue };
         let same = before.as_ref() == Some(&(strokes.pattern.clone(), strokes.chosen));
         free_from = figure(painter, view, idx, &strokes, same, free_from, row);
         marks(painter, view, idx, bar, &strokes, row);
