@@ -102,12 +102,23 @@ fn every_crate_inherits_the_lints_and_the_version() {
 }
 
 #[test]
-fn the_top_level_holds_nothing_else() {
-    for entry in std::fs::read_dir(root()).unwrap() {
-        let name = entry.unwrap().file_name().into_string().unwrap();
-        let hidden = name.starts_with('.') || name == "target";
-        assert!(hidden || TOP_LEVEL.contains(&name.as_str()), "{name} does not belong there");
-    }
+fn the_top_level_holds_exactly_this() {
+    let entries = std::fs::read_dir(root()).unwrap();
+    let names = entries.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+    let shown: BTreeSet<String> =
+        names.filter(|name| !name.starts_with('.') && name != "target").collect();
+    let wanted: BTreeSet<String> = TOP_LEVEL.iter().map(|name| (*name).to_owned()).collect();
+    assert_eq!(shown, wanted);
+}
+
+#[test]
+fn the_readme_and_the_continuous_check_run_the_same_command() {
+    let text = |path: &str| std::fs::read_to_string(root().join(path)).unwrap();
+    let readme = text("README.md");
+    let mut blocks = readme.split("```\n").skip(1).step_by(2).map(str::trim);
+    assert_eq!(blocks.next(), Some("cargo run --release"));
+    let second = blocks.next().unwrap();
+    assert_eq!(text(".ci/run").lines().last(), Some(second));
 }
 
 #[test]
