@@ -41,7 +41,7 @@ pub(super) fn move_all(
     for mut entry in entries {
         let before = entry.item.clone();
         move_item(study, &mut entry.item, moves);
-        doubts.note(study, &before, &entry.item, moves);
+        doubts.note(&before, &entry.item, moves);
         if let Err(lost) = study.restore(entry.clone()) {
             keep_as_mark(study, entry, &before, &lost.to_string(), diagnostics);
         }
@@ -170,7 +170,7 @@ struct Doubts {
 }
 
 impl Doubts {
-    fn note(&mut self, _study: &Study, before: &Item, after: &Item, moves: &Moves) {
+    fn note(&mut self, before: &Item, after: &Item, moves: &Moves) {
         let Some((place, (movement, last))) = before.place().zip(before.last_bar()) else { return };
         let ends = if place.bar == last { vec![last] } else { vec![place.bar, last] };
         for bar in ends {

@@ -6,6 +6,7 @@
 
 mod align;
 mod entries;
+mod parts;
 mod seen;
 
 pub use seen::bars_seen;
@@ -34,6 +35,10 @@ pub struct Reanchored {
 /// agree in number and order.
 pub fn reanchor(study: &Study, read: &Score) -> Reanchored {
     let mut diagnostics = Vec::new();
+    let before = study;
+    let mut renamed = study.clone();
+    parts::rename(&mut renamed, &parts::renamed(study, read), &mut diagnostics);
+    let study = &renamed;
     let mut fitted = study.clone();
     refresh_sources(&mut fitted, read, &mut diagnostics);
     fitted.parts = parts_seen(read);
@@ -49,7 +54,7 @@ pub fn reanchor(study: &Study, read: &Score) -> Reanchored {
     }
     entries::move_all(&mut fitted, &moves, read, &mut diagnostics);
     entries::report_missing_parts(&fitted, read, &mut diagnostics);
-    let changed = fitted != *study;
+    let changed = fitted != *before;
     Reanchored { study: fitted, diagnostics, changed }
 }
 

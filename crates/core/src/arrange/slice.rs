@@ -111,8 +111,8 @@ fn carried_tempo(movement: &Movement, start: Ticks) -> Option<TempoMark> {
     if movement.tempi.iter().filter(has_value).any(|mark| mark.at == start) {
         return None;
     }
-    let before = movement.tempi.iter().filter(|mark| mark.at < start);
-    let mut mark = before.filter(has_value).next_back()?.clone();
+    let mut before = movement.tempi.iter().filter(|mark| mark.at < start);
+    let mut mark = before.rfind(has_value)?.clone();
     mark.at = start;
     mark.bar = movement.bars.bar_at(start).unwrap_or_default();
     Some(mark)
@@ -281,4 +281,52 @@ fn common_resolution(a: Resolution, b: Resolution) -> Resolution {
     }
     let common = (x / divisor.max(1)).checked_mul(y).and_then(Resolution::new);
     common.unwrap_or(if x > y { a } else { b })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::meter::Meter;
+
+    fn movement(resolution: u32) -> Movement {
+        let length = Ticks(i64::from(resolution) * 3);
+        let bar = Bar {
+            start: Ticks::ZERO,
+            length,
+            nominal: length,
+            meter: Meter::simple(3, 4),
+            label: String::from("1"),
+            pickup: false,
+            continues: false,
+            rehearsal: None,
+            barline: Default::default(),
+            flow: Default::default(),
+            line: 0,
+        };
+        let resolution = Resolution::new(resolution).unwrap();
+        Movement { resolution, bars: BarTable::new(vec![bar; 2]), ..Movement::default() }
+    }
+
+    #[test]
+    fn a_join_finds_a_resolution_for_both_or_says_that_there_is_none() {
+        let (joined, rounded) = join(&movement(2), &movement(3));
+        assert_eq!((joined.resolution.ticks_per_quarter(), rounded), (6, false));
+        assert_eq!(joined.bars.end(), Ticks(4 * 18));
+        let (joined, rounded) = join(&movement(Resolution::MAX - 1), &movement(Resolution::MAX));
+        assert_eq!((joined.bars.len(), rounded), (4, true));
+    }
+
+    #[test]
+    fn a_cut_out_begins_with_the_tempo_that_was_in_force() {
+        let mut whole = movement(4);
+        let kind = TempoKind::Playback(90.0);
+        let words = String::new();
+        whole.tempi.push(TempoMark { at: Ticks(2), bar: BarIndex(0), kind, words, line: 5 });
+        let cut = slice(&whole, BarIndex(1), None);
+        assert_eq!(cut.tempi.len(), 1);
+        assert_eq!(
+            (cut.tempi[0].at, cut.tempi[0].bar, cut.tempi[0].line),
+            (Ticks(0), BarIndex(0), 5)
+        );
+    }
 }

@@ -113,6 +113,8 @@ codes! {
     BarGone, "bar-gone", Warning;
     /// The bar of a mark or decision is shorter than it was; it stands earlier in the bar now.
     PlaceMoved, "place-moved", Warning;
+    /// A part has another name in the changed score; it was found by what it plays.
+    PartRenamed, "part-renamed", Warning;
     /// Marks or decisions name a part that the score does not have; they are kept.
     PartGone, "part-gone", Warning;
     /// A decision could not stay one, because another decides the same; it is kept as a mark.

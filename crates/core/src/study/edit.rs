@@ -197,6 +197,13 @@ impl Study {
         std::mem::take(&mut self.entries).into_values().collect()
     }
 
+    /// The same with the layers first, as marks need them when they are put back.
+    pub(crate) fn take_entries_by_layers(&mut self) -> Vec<Entry> {
+        let mut entries = self.take_entries();
+        entries.sort_by_key(|entry| !matches!(entry.item, Item::Layer(_)));
+        entries
+    }
+
     /// Takes an entry out of both tables.
     fn take(&mut self, id: EntryId) -> Option<Entry> {
         let entry = self.entries.remove(&id)?;

@@ -79,6 +79,10 @@ fn opened(paths: &[PathBuf]) -> Result<Work, OpenError> {
     open(paths, &Replacements::new(), &mut ids, 0, &Watch::default())
 }
 
+fn reopened(path: &Path) -> Result<Work, OpenError> {
+    opened(&[path.to_path_buf()])
+}
+
 fn put(work: &mut Work, items: &[Item]) {
     let mut ids = IdMaker::seeded(20);
     for item in items {
@@ -123,6 +127,7 @@ fn codes(work: &Work) -> Vec<Code> {
                 | Code::BarGone
                 | Code::PlaceMoved
                 | Code::PartGone
+                | Code::PartRenamed
                 | Code::DecisionDisplaced
                 | Code::CorrectionUnplaced
         )
@@ -134,7 +139,7 @@ fn codes(work: &Work) -> Vec<Code> {
 fn a_saved_study_opens_as_it_was() {
     let place = Place::new();
     let path = place.study(&[1, 2, 3, 4], &[cue(2, 1), beating(3, 1)]);
-    let work = opened(&[path.clone()]).unwrap();
+    let work = reopened(&path).unwrap();
     assert!(!work.fitted);
     assert_eq!(codes(&work), []);
     assert_eq!(work.study.entries().count(), 3 + 2);
@@ -149,7 +154,7 @@ fn marks_follow_their_bars_into_a_changed_score() {
     let place = Place::new();
     let path = place.study(&[1, 2, 3, 4], &[cue(2, 1), beating(3, 1)]);
     place.write("suite.musicxml", &[9, 8, 1, 2, 3, 4]);
-    let work = opened(&[path]).unwrap();
+    let work = reopened(&path).unwrap();
     assert!(work.fitted);
     assert_eq!(codes(&work), [Code::SourceChanged]);
     assert_eq!(work.study.cues().next().unwrap().1.at, at(4, 1));
@@ -163,7 +168,7 @@ fn what_loses_its_bar_is_kept_and_listed() {
     let items = [cue(1, 2), beating(1, 1), beating(2, 3), cue(3, 0)];
     let path = place.study(&[1, 2, 3, 4, 5], &items);
     place.write("suite.musicxml", &[1, 3, 4, 5]);
-    let work = opened(&[path.clone()]).unwrap();
+    let work = reopened(&path).unwrap();
     let n_before = 3 + items.len();
     // One layer more, for the beating that met another.
     assert_eq!(work.study.entries().count(), n_before + 1);
@@ -177,7 +182,7 @@ fn what_loses_its_bar_is_kept_and_listed() {
     assert_eq!(beatings[0].1.pattern.to_string(), "3");
     let marks: Vec<&str> = work.study.marks().map(|(_, mark)| mark.text.as_str()).collect();
     assert_eq!(marks, ["beating 1"]);
-    assert_eq!(opened(&[path]).unwrap().study, work.study, "opening twice differs");
+    assert_eq!(reopened(&path).unwrap().study, work.study, "opening twice differs");
 }
 
 #[test]
@@ -186,7 +191,7 @@ fn changed_transposed_and_shortened_bars_are_told_apart() {
     let path = place.study(&[1, 2, 3, 4], &[cue(1, 0), cue(3, 2)]);
     // Bar 2 an octave higher.
     place.write("suite.musicxml", &[1, 9, 3, 4]);
-    assert_eq!(codes(&opened(&[path.clone()]).unwrap()), [Code::SourceChanged, Code::BarChanged]);
+    assert_eq!(codes(&reopened(&path).unwrap()), [Code::SourceChanged, Code::BarChanged]);
     // Bar 2 quite different.
     let text = music("suite.musicxml", &[1, 2, 3, 4]);
     let other = text.replacen(
@@ -197,7 +202,7 @@ fn changed_transposed_and_shortened_bars_are_told_apart() {
     );
     let score = place.path("suite.musicxml");
     store::replace(&score, other.as_bytes()).unwrap();
-    let found = codes(&opened(&[path.clone()]).unwrap());
+    let found = codes(&reopened(&path).unwrap());
     assert_eq!(found, [Code::SourceChanged, Code::BarDoubtful]);
     // The last bar lost its last two quarters.
     let note = "<note><pitch><step>C</step><octave>4</octave></pitch><duration>1</duration></note>\
@@ -205,7 +210,7 @@ fn changed_transposed_and_shortened_bars_are_told_apart() {
                 </measure></part>";
     assert!(text.contains(note));
     store::replace(&score, text.replace(note, "</measure></part>").as_bytes()).unwrap();
-    let work = opened(&[path]).unwrap();
+    let work = reopened(&path).unwrap();
     assert!(codes(&work).contains(&Code::PlaceMoved), "{:?}", work.diagnostics);
     assert_eq!(work.study.cues().count(), 2);
 }
@@ -216,7 +221,7 @@ fn missing_and_moved_sources_are_asked_for() {
     let path = place.study(&[1, 2, 3], &[cue(1, 0)]);
     let moved = place.write("elsewhere.musicxml", &[1, 2, 3]);
     store::remove(&place.path("suite.musicxml")).unwrap();
-    let Err(OpenError::MissingSource { written, .. }) = opened(&[path.clone()]) else {
+    let Err(OpenError::MissingSource { written, .. }) = reopened(&path) else {
         panic!("a missing source was not noticed")
     };
     assert_eq!(written, "suite.musicxml");
@@ -237,7 +242,7 @@ fn a_damaged_study_names_the_place_and_its_backup() {
     store::save_study(&path, &text, Expect::AnyStudy).unwrap();
     let broken = text.replace("m1 b2", "m1 bx");
     store::replace(&path, broken.as_bytes()).unwrap();
-    let Err(OpenError::Study { cause, backup, .. }) = opened(&[path.clone()]) else {
+    let Err(OpenError::Study { cause, backup, .. }) = reopened(&path) else {
         panic!("damage was not noticed")
     };
     let line = broken.lines().position(|line| line.contains("m1 bx")).unwrap() + 1;
@@ -269,7 +274,7 @@ fn split_movements_keep_their_music_and_follow_changes() {
     assert_eq!(placed(&work), [at(1, 1), in_second]);
     let path = save(&mut work, &place.path("split.barloom"));
     place.write("suite.musicxml", &[8, 1, 2, 3, 9, 4, 5, 6, 10]);
-    let work = opened(&[path]).unwrap();
+    let work = reopened(&path).unwrap();
     let n_bars: Vec<usize> = work.basis.score.movements.iter().map(|m| m.bars.len()).collect();
     assert_eq!(n_bars, [5, 4], "the new bar between them belongs to the first");
     assert_eq!(placed(&work), [at(2, 1), in_second]);
@@ -352,13 +357,32 @@ fn what_the_score_no_longer_has_is_said() {
     // As if the study had known a second movement of the file, and the first not at all.
     let gone = text.replace("movement: 1, from: 1", "movement: 2, from: 1");
     store::replace(&path, gone.as_bytes()).unwrap();
-    let work = opened(&[path.clone()]).unwrap();
+    let work = reopened(&path).unwrap();
     assert_eq!(codes(&work), [Code::MovementGone, Code::MovementUnused]);
     assert!(work.basis.score.movements[0].bars.is_empty());
     assert_eq!(work.study.cues().count(), 1);
     let renamed = text.replace("part: \"flute\"", "part: \"oboe\"");
     store::replace(&path, renamed.as_bytes()).unwrap();
-    assert_eq!(codes(&opened(&[path]).unwrap()), [Code::PartGone]);
+    assert_eq!(codes(&reopened(&path).unwrap()), [Code::PartGone]);
+}
+
+#[test]
+fn a_part_that_got_another_name_is_found_by_what_it_plays() {
+    let place = Place::new();
+    let path = place.study(&[1, 2, 3], &[cue(1, 0)]);
+    let text = music("suite.musicxml", &[1, 2, 4]).replace("Flute", "Flute 1");
+    let second = "<score-part id=\"P2\"><part-name>Flute 2</part-name></score-part></part-list>";
+    let rest = "<note><rest/><duration>3</duration></note></measure>";
+    let part = format!(
+        "<part id=\"P2\"><measure number=\"1\"><attributes><divisions>1</divisions></attributes>\
+         {rest}<measure number=\"2\">{rest}<measure number=\"3\">{rest}</part></score-partwise>"
+    );
+    let text = text.replace("</part-list>", second).replace("</score-partwise>", &part);
+    store::replace(&place.path("suite.musicxml"), text.as_bytes()).unwrap();
+    let work = reopened(&path).unwrap();
+    assert_eq!(codes(&work), [Code::PartRenamed, Code::SourceChanged], "{:?}", work.diagnostics);
+    assert_eq!(work.study.cues().next().unwrap().1.part.0, "flute-1");
+    assert_eq!(work.study.parts.len(), 2);
 }
 
 #[test]
@@ -390,7 +414,7 @@ fn files_added_to_a_work_come_and_go_with_their_edit() {
 fn a_journal_with_new_sources_is_replayed_onto_all_of_them() {
     let place = Place::new();
     let path = place.study(&[1, 2, 3], &[cue(1, 0)]);
-    let mut work = opened(&[path.clone()]).unwrap();
+    let mut work = reopened(&path).unwrap();
     let (saved, seen) = work.saved.clone().unwrap();
     let base = Base::Saved { path: saved, version: work.study.version, fingerprint: seen };
     let sources = work.source_paths.clone();
@@ -432,7 +456,7 @@ fn a_work_without_any_file_is_saved_and_opened() {
     let mut work = new_from_bar_map(text, &mut IdMaker::seeded(1), 0).unwrap();
     put(&mut work, &[beating(9, 3)]);
     let path = save(&mut work, &place.path("paper.barloom"));
-    let again = opened(&[path]).unwrap();
+    let again = reopened(&path).unwrap();
     assert!(!again.fitted);
     assert_eq!(again.study, work.study);
     assert_eq!(again.basis.score.movements[0].bars.len(), 12);
