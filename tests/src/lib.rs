@@ -1,1 +1,3 @@
-//! x
+//! What several suites share: data made by the same doors that users go through.
+
+pub mod example;

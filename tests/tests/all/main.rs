@@ -6,6 +6,8 @@
 #[cfg(test)]
 mod community;
 #[cfg(test)]
+mod example;
+#[cfg(test)]
 mod kill;
 #[cfg(test)]
 mod outside;
