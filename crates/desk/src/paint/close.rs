@@ -43,7 +43,8 @@ impl Staff {
 
     /// The height of a staff step counted from the middle line, held inside the row.
     fn y(&self, step: i32) -> f32 {
-        (self.middle - step as f32 * self.space / 2.0).clamp(self.highest, self.lowest)
+        let y = self.middle - step as f32 * self.space / 2.0;
+        (y.clamp(self.highest, self.lowest) * 2.0).round() / 2.0
     }
 }
 
@@ -85,7 +86,7 @@ fn draw_note(
     tone: Color32,
 ) {
     let y = staff.y(staff_step(part, note));
-    let x0 = view.tick_x(note.onset);
+    let x0 = view.tick_x(note.onset).round();
     let grace = note.traits.has(NoteTraits::GRACE);
     let x1 = if grace { x0 } else { end_x(view, note.end()) };
     let half = staff.space * 0.36;

@@ -12,6 +12,7 @@ mod hatch;
 mod hit;
 mod hover;
 mod input;
+mod legend;
 mod part_bars;
 mod parts;
 mod pens;
@@ -100,6 +101,9 @@ pub fn grid_ui(ui: &mut Ui, ctx: Ctx<'_>, transient: &mut GridTransient) {
     match &whole {
         Some(places) => access::whole(ui, &ctx, &layout, places),
         None => access::movement(ui, &view, &layout),
+    }
+    if ctx.view.legend {
+        legend::legend_ui(ui, &ctx, &pens, all);
     }
     let ground = input::Ground { ctx, layout: &layout, strip: &places, whole: whole.as_ref() };
     input::handle(ui, &ground, &view, &response, drag);

@@ -91,7 +91,7 @@ impl Row<'_, '_> {
         let (start, end) = stretch.loudness.unwrap_or((0.45, 0.45));
         let x1 = x1.max(x0 + 0.8);
         // In a frame there is less room: the level shows inside it.
-        let shrink = if stretch.muted { 0.55 } else { 1.0 };
+        let shrink = if stretch.muted { 0.62 } else { 1.0 };
         let heights = (self.thickness(start) * shrink, self.thickness(end) * shrink);
         let tones = (self.pens.loudness(start), self.pens.loudness(end));
         let wide = x1 - x0 > 7.0;
@@ -128,7 +128,7 @@ impl Row<'_, '_> {
             let x = x0 + 1.0 + nth as f32 * gap;
             let share = (x - x0) / (x1 - x0);
             let height = h0 + (h1 - h0) * share;
-            let size = (height * 0.26).clamp(1.4, 2.4);
+            let size = (height * 0.28).clamp(1.7, 2.4);
             let color = if share < 0.5 { c0 } else { c1 };
             let rows: &[f32] = if height > 6.5 { &[-0.32, 0.32] } else { &[0.0] };
             for row in rows {

@@ -64,7 +64,8 @@ fn tempi(painter: &Painter, view: &View<'_>, y: f32, right_end: f32) {
     for idx in 0..n_items {
         let (x, item) = &items[idx];
         let next = items.get(idx + 1).map_or(right_end, |(next, _)| *next);
-        let x = x.max(taken);
+        // What belongs to a bar that is cut by the left edge stays at the edge.
+        let x = x.max(view.x_range.min).max(taken);
         if x > right_end {
             break;
         }
@@ -136,7 +137,7 @@ fn tempo(
         let at = pos2(x, y);
         end = text(painter, at, Align2::LEFT_CENTER, &words, &pens.words, color).right() + 0.6 * em;
     }
-    let figures_known = !matches!(segment.origin, Origin::Term) || !in_force;
+    let figures_known = !matches!(segment.origin, Origin::Term) || !in_force || words.is_empty();
     if let Some((note, dots)) = note.filter(|_| figures_known && end + figure_width < limit) {
         let foot = y + 0.4 * em;
         end += music(painter, pens, pos2(end, foot), &note.to_string(), size, color);

@@ -182,7 +182,14 @@ fn main_number(pattern: &Pattern, nth: usize) -> usize {
 }
 
 /// One beat: full when chosen, open when proposed.
-fn stroke(painter: &Painter, x: f32, y: Rangef, room: f32, chosen: bool, color: Color32) {
+pub(in super::super) fn stroke(
+    painter: &Painter,
+    x: f32,
+    y: Rangef,
+    room: f32,
+    chosen: bool,
+    color: Color32,
+) {
     if chosen {
         let width = if room > 7.0 { 2.4 } else { 1.6 };
         let body = Rect::from_x_y_ranges(Rangef::new(x - width / 2.0, x + width / 2.0), y);
@@ -196,7 +203,7 @@ fn stroke(painter: &Painter, x: f32, y: Rangef, room: f32, chosen: bool, color: 
 }
 
 /// A small slur under the strokes: joined, or held.
-fn slur(painter: &Painter, (x0, x1): (f32, f32), y: f32, color: Color32) {
+pub(in super::super) fn slur(painter: &Painter, (x0, x1): (f32, f32), y: f32, color: Color32) {
     let sag = 4.0_f32.min((x1 - x0) * 0.3);
     let points = [
         pos2(x0, y),

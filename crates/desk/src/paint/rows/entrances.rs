@@ -105,10 +105,10 @@ fn stroke(painter: &Painter, view: &View<'_>, sign: &Sign, lane: Option<usize>, 
         None if sign.need > 0 => (1.4, pens.ink()),
         None => (1.0, pens.mid()),
     };
-    // An entry without a name keeps a short stroke at the foot of the row.
+    // An entry without room for its name keeps a short stroke at the foot of the row.
     let y = match lane {
         Some(lane) => Rangef::point(lane_y(row, lane)).expand(0.62 * pens.em),
-        None => Rangef::new(row.bottom() - 0.8 * pens.em, row.bottom() - 2.0),
+        None => Rangef::new(row.bottom() - 4.0, row.bottom() - 0.5),
     };
     painter.vline(sign.x + 1.0, y, Stroke::new(width, color));
 }

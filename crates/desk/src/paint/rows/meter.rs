@@ -75,8 +75,8 @@ pub(super) fn draw(
     size: f32,
     color: Color32,
 ) -> f32 {
-    // A hair more than two spaces apart: on a screen touching figures run into each other.
-    let space = size / 4.0 * 1.14;
+    // More than two spaces apart: on a screen, touching figures run into each other.
+    let space = size / 4.0 * 1.2;
     match figures(meter) {
         Figures::Sign(sign) => {
             music(painter, pens, pos2(x, middle), &sign.to_string(), size, color)

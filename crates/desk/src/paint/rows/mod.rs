@@ -9,7 +9,7 @@ mod marks;
 mod meter;
 mod texture;
 
-pub(super) use beating::strokes_of;
+pub(super) use beating::{slur, stroke, strokes_of};
 pub(super) use devices::named as parts_named;
 pub(super) use groups::counted;
 pub(super) use texture::class_words;

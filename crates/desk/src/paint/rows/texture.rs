@@ -158,7 +158,7 @@ fn words(
         let words = Class::of(texture).words();
         let left = view.bar_x(*first).0.max(view.x_range.min);
         let needed = width(painter, words, font) + 0.8 * view.pens.em;
-        if view.bar_x(*last).1 - left < needed {
+        if view.bar_x(*last).1.min(view.x_range.max) - left < needed {
             continue;
         }
         // Over the highest bar that the word reaches.
