@@ -74,31 +74,35 @@ fn of_run(movement: &Movement, meter: &Meter, bars: &[Bar]) -> Vec<Option<Groupi
     }
     let candidates = compositions(n);
     let evidence: Vec<Evidence> = bars.iter().map(|bar| Evidence::of(movement, bar, n)).collect();
+    if mixed {
+        return evidence.iter().map(|bar| mixed_grouping(bar, &candidates, n)).collect();
+    }
     let mut around = vec![0.0; n];
     for bar in &evidence {
-        around.iter_mut().zip(&bar.beams).for_each(|(sum, value)| *sum += value);
+        around.iter_mut().zip(bar.written()).for_each(|(sum, value)| *sum += value);
     }
     let around = best(&candidates, &around);
     let pick = |bar: &Evidence| {
-        let beams = best(&candidates, &bar.beams);
-        let accents = || best(&candidates, &bar.accents);
-        let (groups, ground) = match (beams, &around) {
+        let (groups, ground) = match (best(&candidates, &bar.written()), &around) {
             (Some(groups), _) => (groups, Ground::Beams),
-            (None, _) if mixed => return None,
             (None, Some(groups)) => (groups.clone(), Ground::BeamsAround),
-            (None, None) => match accents() {
+            (None, None) => match best(&candidates, &bar.accents) {
                 Some(groups) => (groups, Ground::Accents),
                 None => (custom(n), Ground::Custom),
             },
         };
-        let groups = without_fours(groups);
-        // 9/8 and 12/8 divide into threes unless the beams show twos among them and cross the threes.
-        let plain = mixed
-            && (!(groups.contains(&2) && groups.contains(&3))
-                || score(&vec![3; n / 3], &bar.beams) > 0.0);
-        (!plain).then_some(Grouping { groups, ground })
+        Some(Grouping { groups: without_fours(groups), ground })
     };
     evidence.iter().map(pick).collect()
+}
+
+/// 9/8 and 12/8 divide into threes unless the beams mix twos and threes and run across the threes.
+fn mixed_grouping(bar: &Evidence, candidates: &[Vec<u8>], n: usize) -> Option<Grouping> {
+    let groups = without_fours(best(candidates, &bar.beams)?);
+    let mixes = groups.contains(&2) && groups.contains(&3);
+    let crossed = bar.beams.iter().skip(3).step_by(3).any(|weight| *weight < 0.0);
+    let threes = score(&vec![3; n / 3], &bar.beams);
+    (mixes && crossed && threes <= 0.0).then_some(Grouping { groups, ground: Ground::Beams })
 }
 
 /// The grouping that custom gives to so many units: 3+2, 2+2+3, 3+3+2, 3+2+2+3, 3+3+3+2 (common
@@ -147,13 +151,17 @@ fn is_irregular(meter: &Meter) -> bool {
 
 /// How strongly each unit of the bar speaks for the beginning of a group.
 struct Evidence {
+    /// By beams alone.
     beams: Vec<f32>,
+    /// By long notes and what follows them.
+    lengths: Vec<f32>,
     accents: Vec<f32>,
 }
 
 impl Evidence {
     fn of(movement: &Movement, bar: &Bar, n: usize) -> Self {
-        let mut evidence = Self { beams: vec![0.0; n], accents: vec![0.0; n] };
+        let none = || vec![0.0; n];
+        let mut evidence = Self { beams: none(), lengths: none(), accents: none() };
         // Shorter and longer bars give no place for the groups.
         if bar.length != bar.nominal {
             return evidence;
@@ -184,6 +192,11 @@ impl Evidence {
         evidence
     }
 
+    /// What beams and lengths say together.
+    fn written(&self) -> Vec<f32> {
+        self.beams.iter().zip(&self.lengths).map(|(beam, length)| beam + length).collect()
+    }
+
     /// Beams that meet show where a group begins, beams that go on show where none does; so do, more
     /// weakly, long notes and what follows them. A beam after a rest shows nothing.
     fn take_beam(&mut self, note: &Note, last: Option<Last>, bar: &Bar, unit: usize) {
@@ -192,21 +205,23 @@ impl Evidence {
         let begins = note.traits.any(NoteTraits::BEAM_BEGINS);
         let units = note.length.0 as f64 * n as f64 / bar.length.0.max(1) as f64;
         let long = units >= 1.5;
-        let weight = if note.traits.any(NoteTraits::BEAM_GOES_ON) {
-            -1.0
+        let (beam, length) = if note.traits.any(NoteTraits::BEAM_GOES_ON) {
+            (-1.0, 0.0)
         } else if begins && follows.is_some_and(|last| last.beamed) {
-            1.0
+            (1.0, 0.0)
         } else if follows.is_some() && (begins || long) {
-            0.5
+            (0.0, 0.5)
         } else {
-            0.0
+            (0.0, 0.0)
         };
-        if let Some(slot) = self.beams.get_mut(unit) {
-            *slot += weight;
+        for (slots, weight) in [(&mut self.beams, beam), (&mut self.lengths, length)] {
+            if let Some(slot) = slots.get_mut(unit) {
+                *slot += weight;
+            }
         }
         if long && units <= 3.0 {
             let inside = unit + 1..unit + units.ceil() as usize;
-            for slot in self.beams.iter_mut().take(inside.end).skip(inside.start) {
+            for slot in self.lengths.iter_mut().take(inside.end).skip(inside.start) {
                 *slot -= 0.5;
             }
         }
