@@ -258,3 +258,6 @@ impl eframe::App for App {
         false
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -11,6 +11,7 @@ use barloom_core::pitch::SoundingPitch;
 use barloom_core::score::{Movement, PartMusic, Score, Source, TempoKind, TempoMark};
 use barloom_core::study::{Edit, IdMaker, SourceRow, Study};
 use barloom_core::time::{Resolution, Ticks};
+use barloom_core::work::Work;
 use std::sync::Arc;
 
 /// Movement I "Low water" (8 bars of 4/4) and II "Lock gates" (16 bars, 6/8 with 7/8 from bar 9;
@@ -58,6 +59,21 @@ pub(crate) fn basis() -> Basis {
 pub(crate) fn study(basis: &Basis) -> Study {
     let sources = vec![SourceRow::File { path: String::from("mill.musicxml"), fingerprint: 1 }];
     Study::for_score(&basis.score, sources, &mut IdMaker::seeded(1), 0)
+}
+
+/// The work that they make up, as if its file had been read.
+pub(crate) fn work() -> Work {
+    let basis = basis();
+    Work {
+        read: Arc::new(basis.score.clone()),
+        study: study(&basis),
+        saved: None,
+        source_paths: vec!["mill.musicxml".into()],
+        basis: Arc::new(basis),
+        diagnostics: Vec::new(),
+        basis_diagnostics: Vec::new(),
+        fitted: false,
+    }
 }
 
 /// The same without layers.

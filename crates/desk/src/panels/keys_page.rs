@@ -1,8 +1,8 @@
 //! All commands with their keys, found by words; each can be clicked.
 
-use super::{ink, menu};
+use super::ink;
 use crate::ctx::Ctx;
-use crate::model::command::{COMMANDS, CommandRow, Mode, Section};
+use crate::model::command::{self, COMMANDS, CommandRow, Mode, Section};
 use egui::{Id, ScrollArea, Ui};
 
 /// What lives only while the page is shown.
@@ -16,7 +16,7 @@ pub(super) fn keys_ui(ui: &mut Ui, ctx: Ctx<'_>, page: &mut KeysPage) {
         ink::title(ui, ctx.theme, "Keys and commands");
     });
     let id = Id::unique("filter of the commands");
-    let width = ui.available_width();
+    let width = ui.available_width() - 10.0;
     ink::line_edit(ui, id, "Filter commands", &mut page.filter, "filter by words", width);
     let filter = page.filter.to_lowercase();
     let fits = |row: &&CommandRow| {
@@ -32,19 +32,32 @@ pub(super) fn keys_ui(ui: &mut Ui, ctx: Ctx<'_>, page: &mut KeysPage) {
             }
             ink::head(ui, ctx.theme, section.name());
             for row in rows {
-                ui.horizontal(|ui| row_ui(ui, ctx, row));
+                row_ui(ui, ctx, row);
             }
         }
     });
 }
 
 fn row_ui(ui: &mut Ui, ctx: Ctx<'_>, row: &CommandRow) {
+    let theme = ctx.theme;
     let keys: Vec<String> = row.keys.iter().map(ToString::to_string).collect();
-    let first = if row.mode == Mode::ChoosingSign { "S " } else { "" };
-    let keys = if keys.is_empty() { String::new() } else { format!("{first}{}", keys.join(", ")) };
-    ui.add_sized(
-        [96.0, ctx.theme.sizes.body * 1.4],
-        egui::Label::new(egui::RichText::new(keys).font(ctx.theme.small())).truncate(),
-    );
-    menu::command_ui(ui, ctx, row);
+    let first = if row.mode == Mode::ChoosingSign { "S, then " } else { "" };
+    let keys =
+        if keys.is_empty() { String::from("–") } else { format!("{first}{}", keys.join(" or ")) };
+    let action = command::resolve(row.command, &ctx.env());
+    ui.horizontal_wrapped(|ui| {
+        let response = match &action {
+            Some(_) => ink::word(ui, theme, row.label),
+            None => {
+                let text = egui::RichText::new(row.label).font(theme.body());
+                ui.label(text.color(theme.ink.tones[1]))
+            }
+        };
+        if response.on_hover_text(row.tip).clicked()
+            && let Some(action) = action
+        {
+            ctx.send(action);
+        }
+        ink::small(ui, theme, &keys);
+    });
 }

@@ -243,6 +243,7 @@ impl Desk {
     ) -> Vec<Effect> {
         let ids = barloom_core::study::IdMaker::new();
         let n = replayed.len();
+        self.status.found.retain(|found| found.journal != left.path);
         let document = Document::recovered(work, replayed, left, journals, ids);
         let effects = self.take_in(document, now);
         let plural = if n == 1 { "change is" } else { "changes are" };

@@ -135,7 +135,7 @@ fn players_ui(ui: &mut Ui, ctx: Ctx<'_>, part: &Part, state: &mut Corrections) {
     let Some((_, text)) = &mut state.players else { return };
     ink::small(ui, ctx.theme, "players, separated by commas");
     let id = Id::unique("players of the part");
-    let width = ui.available_width() - 4.0;
+    let width = ui.available_width() - 14.0;
     let label = format!("Players of {}", part.name);
     let response = ink::line_edit(ui, id, &label, text, "names", width);
     let enter = ui.input(|input| input.key_pressed(Key::Enter));

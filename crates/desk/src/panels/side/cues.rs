@@ -116,7 +116,7 @@ fn who_and_how_ui(ui: &mut Ui, ctx: Ctx<'_>, id: EntryId, cue: &Cue) {
         ui.horizontal(|ui| {
             ui.add_space(20.0);
             let field = Id::unique("cue").with((what, id.to_string()));
-            let width = ui.available_width() - 4.0;
+            let width = ui.available_width() - 14.0;
             ink::line_edit(ui, field, &format!("Cue for {name}: {what}"), text, hint, width);
         });
     }
