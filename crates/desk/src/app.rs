@@ -4,7 +4,7 @@
 //! drawn, which only queue actions; then these are carried out at once.
 
 use crate::ctx::{Ctx, Queue};
-use crate::jobs::{Done, Jobs, Read};
+use crate::jobs::{Done, Found, Jobs, Read};
 use crate::keys;
 use crate::model::desk::{Desk, Effect, Grid, Now};
 use crate::model::status::Status;
@@ -55,6 +55,7 @@ impl App {
             may_close: false,
             title: String::new(),
         };
+        app.desk.journals = Some(app.folders.journals());
         app.light(ctx);
         rim::find_journals(&mut app);
         if !paths.is_empty() {
@@ -125,16 +126,18 @@ impl App {
     fn take_read(&mut self, read: Read, now: Now) -> Vec<Effect> {
         let journals = Some(self.folders.journals());
         match read.result {
-            Ok((work, None)) => self.desk.opened(work, journals, now),
-            Ok((work, Some(replayed))) => {
+            Ok(Found::Work(work)) => self.desk.opened(*work, read.paths, journals, now),
+            Ok(Found::Example(work)) => self.desk.opened_example(*work, journals, now),
+            Ok(Found::Replayed(work, replayed)) => {
                 let edits = (replayed.edits, &replayed.journal);
-                let effects = self.desk.recovered(work, edits, journals, now);
+                let effects = self.desk.recovered(*work, edits, journals, now);
                 self.left.retain(|left| left.path != replayed.journal.path);
                 for why in replayed.refused {
                     self.desk.failed(format!("a change no longer fits: {why}"));
                 }
                 effects
             }
+            Ok(Found::More(added)) => self.desk.add(&added, "add movements", now),
             Err(error) => {
                 self.desk.not_opened(error, read.paths);
                 Vec::new()

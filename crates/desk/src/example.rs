@@ -1,6 +1,10 @@
-//! The example suite that comes with the program.
+//! The example suite that comes with the program: read from memory, copied to the user's data when it
+//! is first marked.
 
+use barloom_core::import::Watch;
 use barloom_core::store::{self, StoreError};
+use barloom_core::study::IdMaker;
+use barloom_core::work::{self, OpenError, Work};
 use std::path::{Path, PathBuf};
 
 /// The movements in order: file name and bytes.
@@ -13,20 +17,31 @@ static MOVEMENTS: [(&str, &[u8]); 6] = [
     ("6-spring-tide.mxl", include_bytes!("../../../examples/tide-mill/6-spring-tide.mxl")),
 ];
 
-/// The files of the suite in a folder, written there unless they are there already.
+/// The study that comes with it, if one does.
+static STUDY: Option<&[u8]> = None;
+
+/// The suite as if it lay in a folder; nothing is written.
+///
+/// # Errors
+/// When the suite cannot be read, or reading was stopped.
+pub(crate) fn read(folder: &Path, now: u64, watch: &Watch) -> Result<Work, OpenError> {
+    let files: Vec<(PathBuf, &[u8])> =
+        MOVEMENTS.iter().map(|(name, bytes)| (folder.join(name), *bytes)).collect();
+    work::open_embedded(&files, STUDY, &mut IdMaker::new(), now, watch)
+}
+
+/// Copies the files of the suite into a folder, unless they are there.
 ///
 /// # Errors
 /// When the system refuses.
-pub(crate) fn unpacked(folder: &Path) -> Result<Vec<PathBuf>, StoreError> {
+pub(crate) fn keep(folder: &Path) -> Result<(), StoreError> {
     store::make_folder(folder)?;
-    let mut paths = Vec::with_capacity(MOVEMENTS.len());
     for (name, bytes) in MOVEMENTS {
         let path = folder.join(name);
         let same = store::read(&path, store::MAX_SCORE_BYTES).is_ok_and(|there| there == bytes);
         if !same {
             store::replace(&path, bytes)?;
         }
-        paths.push(path);
     }
-    Ok(paths)
+    Ok(())
 }

@@ -23,10 +23,15 @@ pub(crate) fn perform(app: &mut App, ctx: &egui::Context, effect: Effect) {
         Effect::ChooseSavePath(path) => ask(app, Purpose::SavePath, false, path),
         Effect::ChoosePlanPath(path) => ask(app, Purpose::PlanPath, false, path),
         Effect::Open(paths) => open(app, paths, Replacements::new()),
-        Effect::OpenExample => match example::unpacked(&app.folders.example()) {
-            Ok(paths) => open(app, paths, Replacements::new()),
-            Err(error) => app.desk.failed(error.to_string()),
-        },
+        Effect::OpenExample => {
+            let (folder, now) = (app.folders.example(), App::now().unix);
+            app.jobs.read(What::Example { folder, now });
+        }
+        Effect::KeepExample => {
+            if let Err(error) = example::keep(&app.folders.example()) {
+                app.desk.failed(error.to_string());
+            }
+        }
         Effect::Reopen { paths, replacements } => open(app, paths, replacements),
         Effect::Recover(path) => {
             let found = app.left.iter().find(|left| left.path == path).cloned();
@@ -37,7 +42,6 @@ pub(crate) fn perform(app: &mut App, ctx: &egui::Context, effect: Effect) {
         Effect::DiscardJournal(path) => discard(app, &path),
         Effect::FindJournals => find_journals(app),
         Effect::AddFiles(paths) => add_files(app, paths),
-        Effect::PutBarMap { source, text } => put_bar_map(app, source, text),
         Effect::Analyze => {
             if let Some(document) = &app.desk.document {
                 app.jobs.analyze(Arc::clone(document.basis()));
@@ -134,9 +138,8 @@ fn discard(app: &mut App, path: &PathBuf) {
 }
 
 fn add_files(app: &mut App, paths: Vec<PathBuf>) {
-    let _ = (&app, paths);
-}
-
-fn put_bar_map(app: &mut App, source: Option<usize>, text: String) {
-    let _ = (&app, source, text);
+    if let Some(document) = &app.desk.document {
+        let work = Box::new(document.work().clone());
+        app.jobs.read(What::More { work, paths });
+    }
 }

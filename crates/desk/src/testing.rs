@@ -64,16 +64,8 @@ pub(crate) fn study(basis: &Basis) -> Study {
 /// The work that they make up, as if its file had been read.
 pub(crate) fn work() -> Work {
     let basis = basis();
-    Work {
-        read: Arc::new(basis.score.clone()),
-        study: study(&basis),
-        saved: None,
-        source_paths: vec!["mill.musicxml".into()],
-        basis: Arc::new(basis),
-        diagnostics: Vec::new(),
-        basis_diagnostics: Vec::new(),
-        fitted: false,
-    }
+    let study = study(&basis);
+    Work::new(basis.score, study, None, vec!["mill.musicxml".into()], Vec::new())
 }
 
 /// The same without layers.

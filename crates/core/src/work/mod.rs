@@ -7,7 +7,7 @@ mod open;
 mod paths;
 mod sources;
 
-pub use open::{OpenError, Replacements, new_from_bar_map, open, open_left};
+pub use open::{OpenError, Replacements, new_from_bar_map, open, open_embedded, open_left};
 pub use paths::{proposed_path, relative_path};
 pub use sources::Added;
 

@@ -94,10 +94,38 @@ pub fn open(
     let is_study = |path: &&PathBuf| path.extension().is_some_and(|ext| ext == sidecar::EXTENSION);
     match (paths, paths.iter().find(is_study)) {
         ([], _) => Err(OpenError::Nothing),
+        ([path], None) if is_backup(path) => open_backup(path, replacements, watch),
         ([path], Some(_)) => open_study(path, replacements, watch),
         (_, Some(study)) => Err(OpenError::Mixed(study.clone())),
         (paths, None) => open_scores(paths, ids, now, watch),
     }
+}
+
+/// Opens score files that are not on the disk, as if they lay at these absolute paths; with a study
+/// that was never saved, or a new one.
+///
+/// # Errors
+/// See [`OpenError`].
+pub fn open_embedded(
+    files: &[(PathBuf, &[u8])],
+    study: Option<&[u8]>,
+    ids: &mut IdMaker,
+    now: u64,
+    watch: &Watch,
+) -> Result<Work, OpenError> {
+    let paths: Vec<PathBuf> = files.iter().map(|(path, _)| path.clone()).collect();
+    let files = files.iter().map(|(path, bytes)| input(path, bytes.to_vec())).collect::<Vec<_>>();
+    let import = import::read(&files, watch)?;
+    let (score, mut diagnostics) = (import.score, import.diagnostics);
+    let Some(study) = study else {
+        return Ok(new_work(score, paths, diagnostics, ids, now));
+    };
+    let path = paths.first().cloned().unwrap_or_default();
+    let study =
+        sidecar::read(study).map_err(|cause| OpenError::Study { cause, path, backup: None })?;
+    let fitted = reanchor(&study, &score);
+    diagnostics.extend(fitted.diagnostics);
+    Ok(Work::new(score, fitted.study, None, paths, diagnostics))
 }
 
 fn open_scores(
@@ -108,6 +136,17 @@ fn open_scores(
 ) -> Result<Work, OpenError> {
     let source_paths: Vec<PathBuf> = paths.iter().map(|path| store::resolved(path)).collect();
     let (score, diagnostics) = read_files(&source_paths, watch)?;
+    Ok(new_work(score, source_paths, diagnostics, ids, now))
+}
+
+/// A work with a new study.
+fn new_work(
+    score: Score,
+    source_paths: Vec<PathBuf>,
+    diagnostics: Vec<Diagnostic>,
+    ids: &mut IdMaker,
+    now: u64,
+) -> Work {
     let folder = source_paths.first().and_then(|path| path.parent()).unwrap_or(Path::new(""));
     let rows = source_paths.iter().zip(&score.sources).map(|(path, source)| SourceRow::File {
         path: super::relative_path(folder, path),
@@ -119,7 +158,7 @@ fn open_scores(
         let stem = source_paths.first().and_then(|path| path.file_stem());
         study.title = stem.map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
     }
-    Ok(Work::new(score, study, None, source_paths, diagnostics))
+    Work::new(score, study, None, source_paths, diagnostics)
 }
 
 fn open_study(path: &Path, replacements: &Replacements, watch: &Watch) -> Result<Work, OpenError> {
@@ -133,6 +172,20 @@ fn open_study(path: &Path, replacements: &Replacements, watch: &Watch) -> Result
     let folder = path.parent().map(Path::to_path_buf).unwrap_or_default();
     let saved = Some((path, crate::hash::fingerprint(&bytes)));
     open_with(study, saved, &folder, &[], replacements, watch)
+}
+
+/// Whether a file is the version of a study before its last save.
+fn is_backup(path: &Path) -> bool {
+    let suffix = format!(".{}.bak", sidecar::EXTENSION);
+    path.file_name().is_some_and(|name| name.to_string_lossy().ends_with(&suffix))
+}
+
+/// Opens the version before the last save as a study that was never saved, so that saving it asks
+/// for a place and overwrites nothing.
+fn open_backup(path: &Path, replacements: &Replacements, watch: &Watch) -> Result<Work, OpenError> {
+    let mut work = open_study(path, replacements, watch)?;
+    work.saved = None;
+    Ok(work)
 }
 
 fn readable_backup(path: &Path) -> Option<PathBuf> {
@@ -240,10 +293,13 @@ pub(super) fn read_files(
 ) -> Result<(Score, Vec<Diagnostic>), OpenError> {
     let mut files = Vec::with_capacity(paths.len());
     for path in paths {
-        let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
-        let bytes = store::read(path, store::MAX_SCORE_BYTES)?;
-        files.push(InputFile { name: name.unwrap_or_default(), bytes });
+        files.push(input(path, store::read(path, store::MAX_SCORE_BYTES)?));
     }
     let import = import::read(&files, watch)?;
     Ok((import.score, import.diagnostics))
+}
+
+fn input(path: &Path, bytes: Vec<u8>) -> InputFile {
+    let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
+    InputFile { name: name.unwrap_or_default(), bytes }
 }

@@ -68,7 +68,11 @@ fn the_example_suite_opens_from_the_start_screen() {
     harness.run_steps(3);
     assert_eq!(harness.state().desk.view.movement, 2);
     assert!(!harness.state().desk.status.unsaved, "opening is no change");
-    assert_eq!(Folders::inside(folder.path()).load_recent().files.len(), 1);
+    let kept = Folders::inside(folder.path()).example().join("1-low-water.mxl");
+    assert!(!kept.exists(), "nothing was marked yet");
+    press(&mut harness, egui::Key::ArrowRight);
+    press(&mut harness, egui::Key::Num4);
+    assert!(kept.is_file(), "the suite is copied when it is marked");
 }
 
 #[test]

@@ -5,7 +5,7 @@ mod dialog;
 mod print;
 mod read;
 
-pub use read::Read;
+pub use read::{Found, Read, Replayed};
 
 use crate::model::desk::Chosen;
 use crate::model::document::{SaveDone, SaveJob};

@@ -1,9 +1,10 @@
-//! Reading a work: files, what a journal holds, or the example suite.
+//! Reading a work: files, what a journal holds, the example suite, or further files.
 
+use crate::example;
 use barloom_core::import::Watch;
 use barloom_core::journal::Left;
 use barloom_core::study::{Edit, IdMaker};
-use barloom_core::work::{self, OpenError, Replacements, Work};
+use barloom_core::work::{self, Added, OpenError, Replacements, Work};
 use std::path::PathBuf;
 
 /// What is to be read.
@@ -20,6 +21,20 @@ pub enum What {
     },
     /// A journal of an earlier run.
     Journal(Box<Left>),
+    /// The example suite, as if it lay in this folder.
+    Example {
+        /// The folder.
+        folder: PathBuf,
+        /// Seconds since 1970-01-01 UTC.
+        now: u64,
+    },
+    /// Further score files for an open work.
+    More {
+        /// A copy of the work.
+        work: Box<Work>,
+        /// The files.
+        paths: Vec<PathBuf>,
+    },
 }
 
 /// What came of it.
@@ -29,8 +44,21 @@ pub struct Read {
     pub id: u64,
     /// The files asked for.
     pub paths: Vec<PathBuf>,
-    /// The work, with the edits of the journal and those of them that did not fit any more.
-    pub result: Result<(Work, Option<Replayed>), OpenError>,
+    /// What it is, or why there is nothing.
+    pub result: Result<Found, OpenError>,
+}
+
+/// What was read.
+#[derive(Debug)]
+pub enum Found {
+    /// A work.
+    Work(Box<Work>),
+    /// The example suite; its files are not on the disk.
+    Example(Box<Work>),
+    /// A work with the edits of a journal.
+    Replayed(Box<Work>, Replayed),
+    /// Further sources for the open work.
+    More(Box<Added>),
 }
 
 /// The edits of a journal.
@@ -57,24 +85,38 @@ impl What {
                 [] => String::from("reading"),
             },
             Self::Journal(left) => format!("taking up {}", left.header.title),
+            Self::Example { .. } => String::from("reading the example suite"),
+            Self::More { paths, .. } => match paths.as_slice() {
+                [one] => format!("reading {}", name(one)),
+                _ => format!("reading {} files", paths.len()),
+            },
         }
     }
 }
 
 pub(super) fn run(id: u64, what: What, watch: &Watch) -> Read {
+    let boxed = |work: Work| Found::Work(Box::new(work));
     match what {
         What::Files { paths, replacements, now } => {
-            let mut ids = IdMaker::new();
-            let opened = work::open(&paths, &replacements, &mut ids, now, watch);
-            Read { id, paths, result: opened.map(|work| (work, None)) }
+            let opened = work::open(&paths, &replacements, &mut IdMaker::new(), now, watch);
+            Read { id, paths, result: opened.map(boxed) }
         }
         What::Journal(left) => {
             let opened = work::open_left(&left, &Replacements::new(), watch);
             let result = opened.map(|(work, edits, refused)| {
                 let refused = refused.iter().map(ToString::to_string).collect();
-                (work, Some(Replayed { journal: *left, edits, refused }))
+                Found::Replayed(Box::new(work), Replayed { journal: *left, edits, refused })
             });
             Read { id, paths: Vec::new(), result }
+        }
+        What::Example { folder, now } => {
+            let opened = example::read(&folder, now, watch);
+            let result = opened.map(|work| Found::Example(Box::new(work)));
+            Read { id, paths: Vec::new(), result }
+        }
+        What::More { work, paths } => {
+            let added = work.add_files(&paths, watch);
+            Read { id, paths, result: added.map(|added| Found::More(Box::new(added))) }
         }
     }
 }

@@ -84,8 +84,8 @@ pub enum Action {
     SourceFound(PathBuf),
     /// Opens the example suite.
     OpenExample,
-    /// Forgets a recent file.
-    ForgetRecent(PathBuf),
+    /// Forgets recent files.
+    ForgetRecent(Vec<PathBuf>),
     /// Says what to do with changes that a journal of an earlier run holds.
     Recover {
         /// The journal.

@@ -49,8 +49,8 @@ pub struct Status {
 /// A line of recent files.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct RecentRow {
-    /// The file.
-    pub path: PathBuf,
+    /// The study, or the score files in the order of the movements.
+    pub paths: Vec<PathBuf>,
     /// The work's title.
     pub title: String,
     /// When it was open, in words.

@@ -115,18 +115,23 @@ fn recent_ui(ui: &mut Ui, ctx: Ctx<'_>) {
     }
     for row in &ctx.status.recent {
         ui.horizontal(|ui| {
-            let name = row.path.file_name().map(|name| name.to_string_lossy().into_owned());
-            let name = name.unwrap_or_default();
+            let first = row.paths.first().and_then(|path| path.file_name());
+            let mut name =
+                first.map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+            if row.paths.len() > 1 {
+                name.push_str(&format!(" and {} more", row.paths.len() - 1));
+            }
             let title = if row.title.is_empty() { name.clone() } else { row.title.clone() };
-            let tip = row.path.display().to_string();
-            let response = ink::word(ui, theme, &title).on_hover_text(&tip);
+            let tip: Vec<String> =
+                row.paths.iter().map(|path| path.display().to_string()).collect();
+            let response = ink::word(ui, theme, &title).on_hover_text(tip.join("\n"));
             if ink::named(response, &format!("{title}, {name}")).clicked() {
-                ctx.send(Action::Open(vec![row.path.clone()]));
+                ctx.send(Action::Open(row.paths.clone()));
             }
             ink::small(ui, theme, &format!("{name} · {}", row.when));
             let forget = ink::small_word(ui, theme, "Forget");
             if ink::named(forget, &format!("Forget {title}, {name}")).clicked() {
-                ctx.send(Action::ForgetRecent(row.path.clone()));
+                ctx.send(Action::ForgetRecent(row.paths.clone()));
             }
         });
     }

@@ -104,7 +104,7 @@ fn the_start_screen_offers_what_there_is() {
     scene.basis = Basis::default();
     scene.status = Status {
         recent: vec![RecentRow {
-            path: "suite.barloom".into(),
+            paths: vec!["suite.barloom".into()],
             title: String::from("The Tide Mill"),
             when: String::from("2 hours ago"),
         }],

@@ -1,7 +1,7 @@
 //! The files opened last.
 
 use serde::{Deserialize, Serialize};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// The files opened last, the latest first.
 #[derive(Clone, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
@@ -11,12 +11,12 @@ pub struct Recent {
     pub files: Vec<RecentFile>,
 }
 
-/// A file opened before.
+/// A study, or the score files of a work, opened before.
 #[derive(Clone, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
 #[serde(default)]
 pub struct RecentFile {
-    /// Where it is.
-    pub path: PathBuf,
+    /// The study, or the score files in the order of the movements.
+    pub paths: Vec<PathBuf>,
     /// The work's title when it was open.
     pub title: String,
     /// When, in seconds since 1970-01-01 UTC.
@@ -29,14 +29,14 @@ impl Recent {
 
     /// Puts a file first.
     pub fn remember(&mut self, file: RecentFile) {
-        self.forget(&file.path);
+        self.forget(&file.paths);
         self.files.insert(0, file);
         self.files.truncate(Self::MAX);
     }
 
-    /// Takes a file out.
-    pub fn forget(&mut self, path: &Path) {
-        self.files.retain(|file| file.path != path);
+    /// Takes files out.
+    pub fn forget(&mut self, paths: &[PathBuf]) {
+        self.files.retain(|file| file.paths != paths);
     }
 }
 
@@ -47,16 +47,17 @@ mod tests {
     #[test]
     fn the_latest_comes_first_and_only_once() {
         let mut recent = Recent::default();
-        let file = |name: &str| RecentFile { path: name.into(), ..RecentFile::default() };
+        let paths = |name: &str| vec![PathBuf::from(name)];
+        let file = |name: &str| RecentFile { paths: paths(name), ..RecentFile::default() };
         for idx in 0..20 {
             recent.remember(file(&format!("{idx}.barloom")));
         }
         recent.remember(file("15.barloom"));
         assert_eq!(recent.files.len(), Recent::MAX);
-        assert_eq!(recent.files[0].path, Path::new("15.barloom"));
-        let again = recent.files.iter().filter(|file| file.path == Path::new("15.barloom"));
+        assert_eq!(recent.files[0], file("15.barloom"));
+        let again = recent.files.iter().filter(|other| **other == file("15.barloom"));
         assert_eq!(again.count(), 1);
-        recent.forget(Path::new("15.barloom"));
-        assert_eq!(recent.files[0].path, Path::new("19.barloom"));
+        recent.forget(&paths("15.barloom"));
+        assert_eq!(recent.files[0], file("19.barloom"));
     }
 }

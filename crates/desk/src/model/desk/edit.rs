@@ -57,15 +57,18 @@ impl Desk {
     }
 
     /// New tracks are needed when the basis is another one.
-    fn after_edit(&mut self, before: u64) -> Vec<Effect> {
+    pub(super) fn after_edit(&mut self, before: u64) -> Vec<Effect> {
         self.stale = true;
         let Some(document) = &self.document else { return Vec::new() };
-        if document.basis().revision == before {
-            return Vec::new();
+        let mut effects = Vec::new();
+        if std::mem::take(&mut self.example_waits) {
+            effects.push(Effect::KeepExample);
         }
-        let (basis, view) = (document.basis(), &mut self.view);
-        view.repair(basis);
-        self.status.analyzing = true;
-        vec![Effect::Analyze]
+        if document.basis().revision != before {
+            self.view.repair(document.basis());
+            self.status.analyzing = true;
+            effects.push(Effect::Analyze);
+        }
+        effects
     }
 }

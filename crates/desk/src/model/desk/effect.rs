@@ -32,19 +32,14 @@ pub enum Effect {
     },
     /// Reads the example suite.
     OpenExample,
+    /// Copies the example suite to the user's data: it is marked now.
+    KeepExample,
     /// Reads the study of a journal with its edits.
     Recover(PathBuf),
     /// Throws a journal away.
     DiscardJournal(PathBuf),
     /// Reads further files into the open work.
     AddFiles(Vec<PathBuf>),
-    /// Takes a bar map into the open work, or makes a work of it.
-    PutBarMap {
-        /// The source whose text it replaces.
-        source: Option<usize>,
-        /// The text.
-        text: String,
-    },
     /// Looks for journals that were left behind.
     FindJournals,
     /// Computes the tracks of the present basis.

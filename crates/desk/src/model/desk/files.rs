@@ -10,8 +10,8 @@ use crate::settings::RecentFile;
 use barloom_core::import::ImportError;
 use barloom_core::journal::Left;
 use barloom_core::store::{self, StoreError, SyncHandle};
-use barloom_core::study::Edit;
-use barloom_core::work::{OpenError, Replacements, Work};
+use barloom_core::study::{Edit, IdMaker};
+use barloom_core::work::{self, Added, OpenError, Replacements, Work};
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -61,14 +61,14 @@ impl Desk {
             Action::Open(paths) => self.leave_for(Leaving::Open(paths)),
             Action::OpenExample => self.leave_for(Leaving::Example),
             Action::Recover { journal, choice } => self.recover(journal, choice),
-            Action::ForgetRecent(path) => {
-                self.recent.forget(&path);
+            Action::ForgetRecent(paths) => {
+                self.recent.forget(&paths);
                 self.stale = true;
                 vec![Effect::KeepRecent]
             }
             Action::AddMovements(paths) if paths.is_empty() => vec![Effect::ChooseMovements],
             Action::AddMovements(paths) => vec![Effect::AddFiles(paths)],
-            Action::PutBarMap { source, text } => vec![Effect::PutBarMap { source, text }],
+            Action::PutBarMap { source, text } => self.put_bar_map(source, &text, now),
             Action::SourceFound(path) => self.source_found(path),
             Action::Save => match self.status.path.clone() {
                 Some(path) => vec![Effect::Save { path: Some(path), chosen: false }],
@@ -210,6 +210,7 @@ impl Desk {
         };
         self.tracks = Arc::default();
         self.status.analyzing = false;
+        self.example_waits = false;
         self.stale = true;
     }
 
@@ -227,10 +228,66 @@ impl Desk {
         }
     }
 
-    /// A work was read: it takes the place of the open one.
-    pub fn opened(&mut self, work: Work, journals: Option<PathBuf>, now: Now) -> Vec<Effect> {
-        let ids = barloom_core::study::IdMaker::new();
-        self.take_in(Document::new(work, journals, ids), now)
+    /// A work was read from these files: it takes the place of the open one.
+    pub fn opened(
+        &mut self,
+        work: Work,
+        paths: Vec<PathBuf>,
+        journals: Option<PathBuf>,
+        now: Now,
+    ) -> Vec<Effect> {
+        let paths = paths.iter().map(|path| store::resolved(path)).collect();
+        let effects = self.take_in(Document::new(work, journals, IdMaker::new()));
+        self.remember(paths, now);
+        effects
+    }
+
+    /// The example suite was read; its files come to the disk with the first change.
+    pub fn opened_example(
+        &mut self,
+        work: Work,
+        journals: Option<PathBuf>,
+        _now: Now,
+    ) -> Vec<Effect> {
+        let effects = self.take_in(Document::new(work, journals, IdMaker::new()));
+        self.example_waits = true;
+        effects
+    }
+
+    /// Further sources were read for the open work.
+    pub fn add(&mut self, added: &Added, label: &str, now: Now) -> Vec<Effect> {
+        let Some(document) = &mut self.document else { return Vec::new() };
+        let before = document.basis().revision;
+        if let Err(error) = document.add(added, label, now.instant) {
+            self.failed(error.to_string());
+        }
+        self.after_edit(before)
+    }
+
+    fn put_bar_map(&mut self, source: Option<usize>, text: &str, now: Now) -> Vec<Effect> {
+        let Some(document) = &self.document else {
+            let made = work::new_from_bar_map(text, &mut IdMaker::new(), now.unix);
+            return match made {
+                Ok(work) => {
+                    let journals = self.journals.clone();
+                    self.take_in(Document::new(work, journals, IdMaker::new()))
+                }
+                Err(error) => {
+                    self.failed(error.to_string());
+                    Vec::new()
+                }
+            };
+        };
+        match document.work().put_bar_map(source, text) {
+            Ok(added) => {
+                let label = if source.is_some() { "change bar map" } else { "add movement" };
+                self.add(&added, label, now)
+            }
+            Err(error) => {
+                self.failed(error.to_string());
+                Vec::new()
+            }
+        }
     }
 
     /// A work was read from a journal with these edits.
@@ -241,34 +298,34 @@ impl Desk {
         journals: Option<PathBuf>,
         now: Now,
     ) -> Vec<Effect> {
-        let ids = barloom_core::study::IdMaker::new();
         let n = replayed.len();
         self.status.found.retain(|found| found.journal != left.path);
-        let document = Document::recovered(work, replayed, left, journals, ids);
-        let effects = self.take_in(document, now);
+        let document = Document::recovered(work, replayed, left, journals, IdMaker::new());
+        let effects = self.take_in(document);
+        let saved = self.document.as_ref().and_then(|d| d.work().saved.clone());
+        self.remember(saved.map(|(path, _)| path).into_iter().collect(), now);
         let plural = if n == 1 { "change is" } else { "changes are" };
         self.status.notice = Some(Notice::plain(format!("{n} {plural} back; save to keep them")));
         effects
     }
 
-    fn take_in(&mut self, document: Document, now: Now) -> Vec<Effect> {
+    fn take_in(&mut self, document: Document) -> Vec<Effect> {
         let discard = std::mem::take(&mut self.discard_next);
         self.close(discard);
-        let work = document.work();
-        let path = work.saved.as_ref().map(|(path, _)| path).or(work.source_paths.first());
-        if let Some(path) = path.filter(|path| !path.as_os_str().is_empty()) {
-            self.recent.remember(RecentFile {
-                path: path.clone(),
-                title: document.study().title.clone(),
-                opened: now.unix,
-            });
-        }
         self.document = Some(document);
         self.status.notice = None;
         self.status.question = None;
         self.status.analyzing = true;
-        self.stale = true;
         vec![Effect::Analyze, Effect::KeepRecent]
+    }
+
+    /// Puts what is open first among the recent files.
+    fn remember(&mut self, paths: Vec<PathBuf>, now: Now) {
+        let title = self.study().title.clone();
+        if !paths.is_empty() {
+            self.recent.remember(RecentFile { paths, title, opened: now.unix });
+            self.stale = true;
+        }
     }
 
     /// What came of a save.
@@ -277,11 +334,8 @@ impl Desk {
         let Some(document) = &mut self.document else { return Vec::new() };
         match document.finish_save(done, now.instant) {
             Ok(()) => {
-                let title = document.study().title.clone();
-                if let Some((path, _)) = &document.work().saved {
-                    let (path, opened) = (path.clone(), now.unix);
-                    self.recent.remember(RecentFile { path, title, opened });
-                }
+                let saved = document.work().saved.as_ref().map(|(path, _)| path.clone());
+                self.remember(saved.into_iter().collect(), now);
                 let mut effects = vec![Effect::KeepRecent];
                 effects.extend(self.leave(false));
                 effects

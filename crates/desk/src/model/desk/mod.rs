@@ -22,6 +22,7 @@ use crate::settings::Recent;
 use barloom_analysis::Tracks;
 use barloom_core::basis::Basis;
 use barloom_core::study::{IdMaker, Study};
+use std::path::PathBuf;
 use std::sync::{Arc, LazyLock};
 
 /// What the window is like right now, as far as actions depend on it.
@@ -59,6 +60,10 @@ pub struct Desk {
     leaving: Option<Leaving>,
     /// Whether the changes of the open work are thrown away when the next one is there.
     discard_next: bool,
+    /// The open work is the example suite, and its files are not on the disk yet.
+    example_waits: bool,
+    /// Where journals lie; `None` if there is no place for them.
+    pub journals: Option<PathBuf>,
     /// The source that was not found.
     missing: files::Missing,
     /// Whether the status has to be renewed.
@@ -85,6 +90,8 @@ impl Desk {
             ids,
             leaving: None,
             discard_next: false,
+            example_waits: false,
+            journals: None,
             missing: files::Missing::default(),
             stale: true,
         }

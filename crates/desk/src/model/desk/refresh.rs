@@ -102,7 +102,7 @@ impl Desk {
 
     fn list_recent(&mut self, now: Now) {
         let row = |file: &crate::settings::RecentFile| RecentRow {
-            path: file.path.clone(),
+            paths: file.paths.clone(),
             title: file.title.clone(),
             when: ago(now.unix.saturating_sub(file.opened)),
         };
