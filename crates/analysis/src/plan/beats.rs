@@ -2,6 +2,7 @@
 
 use super::lists::Scene;
 use super::{BeatingRow, PlanBeating, StrokeSign, words};
+use crate::beats::{Beat, BeatKind, of_bar};
 use barloom_core::bar::{Bar, BarIndex};
 use barloom_core::pattern::Pattern;
 use barloom_core::time::Quarters;
@@ -68,8 +69,8 @@ pub(super) fn shares(
     if shares.is_empty() && length.is_zero() { vec![0.0] } else { shares }
 }
 
-/// The signs of the strokes: in a rest of the whole orchestra they are passed (dead beats: small, to
-/// show time without asking for sound), and of "two of three" the third is.
+/// The signs of the strokes: one is passed where nothing sounds up to the next one (dead beats:
+/// small, to show time without asking for sound), and so is the third of "two of three".
 fn signs(
     scene: &Scene<'_>,
     bar: BarIndex,
@@ -77,10 +78,22 @@ fn signs(
     pattern: &Pattern,
     nth: u8,
 ) -> Vec<(f32, StrokeSign)> {
-    let silent = scene.tracks.playing.n_sounding(bar) == 0 && scene.has_music;
-    let sign = if silent { StrokeSign::Passed } else { StrokeSign::Given };
-    let mut strokes: Vec<(f32, StrokeSign)> =
-        shares(scene, bar, here, pattern, nth).into_iter().map(|share| (share, sign)).collect();
+    let resolution = scene.movement.resolution;
+    let length = resolution.quarters(here.length);
+    let offsets = scene.tracks.strokes(scene.movement, bar, pattern, nth);
+    let sounds = &scene.tracks.sounds;
+    let beats = of_bar(sounds, &scene.movement.bars, resolution, bar, pattern, &offsets);
+    let is_passed = |share: f32| {
+        let at = |beat: &&Beat| ((beat.at.as_f64() / length.as_f64()) as f32 - share).abs() < 1e-4;
+        let silent = |beat: &Beat| beat.kind == BeatKind::Passive && beat.stroke.is_empty();
+        scene.has_music && beats.iter().find(at).is_some_and(silent)
+    };
+    let sign = |share: f32| {
+        let sign = if is_passed(share) { StrokeSign::Passed } else { StrokeSign::Given };
+        (share, sign)
+    };
+    let shares = shares(scene, bar, here, pattern, nth);
+    let mut strokes: Vec<(f32, StrokeSign)> = shares.into_iter().map(sign).collect();
     if *pattern == Pattern::OneTwoOfThree {
         strokes.push((2.0 / 3.0, StrokeSign::Passed));
     }

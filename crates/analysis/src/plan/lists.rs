@@ -175,8 +175,14 @@ pub(super) fn looks(scene: &Scene<'_>) -> Vec<(BarIndex, String)> {
     for (at, problem) in &scene.tracks.tempo.problems {
         looks.push((scene.movement.place(*at).0, problem.clone()));
     }
-    for group in spans::groups(scene) {
-        if group.sum.contains('≠') {
+    let groups = spans::groups(scene);
+    for group in groups.iter().filter(|group| group.sum.contains('≠')) {
+        // A gap is reported once, for the smallest group that holds it.
+        let inner = groups.iter().any(|inner| {
+            let inside = inner.from >= group.from && inner.to <= group.to;
+            inner.level < group.level && inside && inner.sum.contains('≠')
+        });
+        if !inner {
             let what = format!("the groups do not fill the bars: {}", group.sum);
             looks.push((BarIndex::from(group.from), what));
         }
