@@ -104,7 +104,7 @@ fn unpack(
     if entry.enclosed_name().is_none() {
         return Err(damaged(format!("the entry name \"{name}\" leaves the archive")));
     }
-    let limit = (packed as u64 * MAX_RATIO).max(RATIO_FREE_BYTES).min(MAX_ENTRY_BYTES);
+    let limit = (packed as u64 * MAX_RATIO).clamp(RATIO_FREE_BYTES, MAX_ENTRY_BYTES);
     // The stated size may lie, so it is only a hint for the buffer; the limit is enforced below.
     let mut bytes = Vec::with_capacity(entry.size().min(limit).min(1 << 26) as usize);
     let read = (&mut entry).take(limit + 1).read_to_end(&mut bytes);

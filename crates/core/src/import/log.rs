@@ -46,6 +46,17 @@ impl Log {
         }
     }
 
+    /// Adds everything of another log.
+    pub(super) fn append(&mut self, other: Self) {
+        self.findings.extend(other.findings);
+        for (code, count) in other.counts {
+            match self.counts.iter_mut().find(|(known, _)| *known == code) {
+                Some((_, known)) => *known = known.saturating_add(count),
+                None => self.counts.push((code, count)),
+            }
+        }
+    }
+
     /// The findings; where some were only counted, the last one listed says how many.
     pub(super) fn finish(mut self) -> Vec<Finding> {
         for (code, count) in self.counts {

@@ -20,9 +20,11 @@ pub mod limits;
 mod log;
 mod movements;
 mod musicxml;
+mod pool;
 mod raw;
 mod resolution;
 mod roster;
+mod slices;
 #[cfg(test)]
 mod tests;
 mod watch;
@@ -85,8 +87,8 @@ fn read_file(
     let decoded = encoding::decode(&document.bytes)
         .map_err(|cause| ImportError::Encoding { file: file.name.clone(), cause })?;
     let sheet = xml::Sheet::new(&file.name, &document.entry, &decoded.text);
-    let tree = sheet.parse()?;
-    share(50);
+    sheet.check_harmless()?;
+    share(20);
     if watch.is_cancelled() {
         return Err(ImportError::Cancelled);
     }
@@ -98,7 +100,7 @@ fn read_file(
         log.add_general(crate::diag::Code::EncodingAssumed, None, assumed);
     }
     let resolution = resolution::of(&sheet)?;
-    let score = musicxml::read(&sheet, tree.root_element(), resolution, &mut log, watch)?;
+    let score = musicxml::read(&sheet, resolution, &mut log, watch)?;
     share(90);
     work.add(file, &sheet, score, log)
 }

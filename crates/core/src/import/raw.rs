@@ -75,8 +75,6 @@ pub(super) struct RawBar {
     pub(super) rehearsal: Option<String>,
     /// Words at the start of the bar that look like the title of a movement.
     pub(super) heading: Option<String>,
-    /// A page begins with this bar.
-    pub(super) new_page: bool,
     pub(super) byte: usize,
 }
 

@@ -69,16 +69,24 @@ impl<'a> Sheet<'a> {
         Spot { file, entry: self.entry.to_owned(), line, column }
     }
 
+    /// Whether the text can be parsed at all without harm.
+    ///
+    /// # Errors
+    /// Entities are declared, or elements are nested too deeply.
+    pub(super) fn check_harmless(&self) -> Result<(), ImportError> {
+        if let Some(at) = entity_declaration(self.text) {
+            return Err(ImportError::Entities { spot: self.spot(at) });
+        }
+        self.check_depth()
+    }
+
     /// Parses the text.
     ///
     /// # Errors
     /// Entities are declared, elements are nested too deeply, the document has too many nodes, or
     /// it is not well-formed.
     pub(super) fn parse(&self) -> Result<Document<'a>, ImportError> {
-        if let Some(at) = entity_declaration(self.text) {
-            return Err(ImportError::Entities { spot: self.spot(at) });
-        }
-        self.check_depth()?;
+        self.check_harmless()?;
         Document::parse_with_options(self.text, options()).map_err(|error| match error {
             roxmltree::Error::NodesLimitReached => ImportError::TooLarge {
                 file: self.file.to_owned(),
@@ -100,21 +108,19 @@ impl<'a> Sheet<'a> {
     fn check_depth(&self) -> Result<(), ImportError> {
         let bytes = self.text.as_bytes();
         let mut depth = 0usize;
-        let mut at = 0;
-        while let Some(found) = bytes.get(at..).and_then(|rest| memchr(b'<', rest)) {
-            at += found + 1;
+        for (open, _) in self.text.match_indices('<') {
+            let at = open + 1;
             match bytes.get(at) {
                 Some(b'/') => depth = depth.saturating_sub(1),
                 Some(b'!' | b'?') | None => {}
                 Some(_) => {
-                    let Some(end) = bytes.get(at..).and_then(|rest| memchr(b'>', rest)) else {
+                    let Some(end) = self.text.get(at..).and_then(|rest| rest.find('>')) else {
                         break;
                     };
                     // A ">" inside an attribute ends the search early; that can only make an
                     // element look open that is not, by one.
                     let empty = bytes.get(at + end - 1) == Some(&b'/');
                     depth += usize::from(!empty);
-                    at += end;
                     if depth > MAX_DEPTH {
                         return Err(ImportError::TooLarge {
                             file: self.file.to_owned(),
@@ -134,6 +140,12 @@ impl<'a> Sheet<'a> {
 
 fn options<'i>() -> ParsingOptions<'i> {
     ParsingOptions { allow_dtd: true, nodes_limit: MAX_NODES, ..ParsingOptions::default() }
+}
+
+/// Parses a piece of a document whose whole was found harmless; `None` if it does not stand by
+/// itself.
+pub(super) fn parse_slice(text: &str) -> Option<Document<'_>> {
+    Document::parse_with_options(text, options()).ok()
 }
 
 /// Parses a small document of the container.
@@ -160,10 +172,6 @@ fn plain_cause(error: &roxmltree::Error) -> String {
             text.split(" at ").next().unwrap_or(&text).to_owned()
         }
     }
-}
-
-fn memchr(needle: u8, haystack: &[u8]) -> Option<usize> {
-    haystack.iter().position(|byte| *byte == needle)
 }
 
 /// The name of an element; empty for texts and comments.

@@ -42,7 +42,7 @@ impl PartReader<'_> {
         match meter(node) {
             Some(meter) => self.bar.meter = Some(meter),
             None => {
-                let byte = node.range().start;
+                let byte = self.byte(node);
                 self.out.log.add(Code::MeterUnreadable, self.pos(), byte, || {
                     let beats = child_text(node, "beats").unwrap_or_default();
                     let unit = child_text(node, "beat-type").unwrap_or_default();

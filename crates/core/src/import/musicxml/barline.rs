@@ -29,7 +29,7 @@ impl PartReader<'_> {
                         players: PlayerSet::ALL,
                         kind: MarkingKind::Fermata(fermata_shape(item), FermataPlace::Barline),
                         words: String::new(),
-                        byte: item.range().start,
+                        byte: self.byte(item),
                     });
                 }
                 _ => {}

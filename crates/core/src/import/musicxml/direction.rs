@@ -112,7 +112,7 @@ impl PartReader<'_> {
             players: PlayerSet::ALL,
             kind,
             words: String::new(),
-            byte: item.range().start,
+            byte: self.byte(item),
         });
     }
 
@@ -147,7 +147,7 @@ impl PartReader<'_> {
                 with_tempo: pending.has_tempo,
                 with_jump: pending.has_jump,
                 prominent: pending.prominent,
-                byte: node.range().start,
+                byte: self.byte(node),
             });
         }
         for (number, starts) in pending.dashes {
@@ -224,7 +224,7 @@ impl PartReader<'_> {
         let found =
             found.or_else(|| if self.wedges.len() == 1 { self.wedges.first() } else { None });
         let Some((_, idx)) = found.copied() else {
-            let byte = item.range().start;
+            let byte = self.byte(item);
             self.out.log.add(Code::HairpinUnbegun, pending.pos, byte, || {
                 String::from("a hairpin ends here that did not begin")
             });
@@ -264,7 +264,7 @@ impl PartReader<'_> {
         voice: Option<u8>,
         node: Node<'_, '_>,
     ) {
-        let byte = node.range().start;
+        let byte = self.byte(node);
         let plain = dynamics::glyphs_as_letters(letters).replace(['[', ']', '(', ')'], " ");
         let plain = one_line(&plain);
         if plain.is_empty() || plain == "other-dynamics" {

@@ -13,9 +13,11 @@ use super::error::ImportError;
 use super::header;
 use super::limits::{MAX_BARS, MAX_LEFT_OUT, MAX_PARTS};
 use super::log::Log;
+use super::pool;
 use super::raw::{RawPart, RawScore};
+use super::slices::{self, Slices};
 use super::watch::Watch;
-use super::xml::{Node, Sheet, elements, name};
+use super::xml::{self, Node, Sheet, elements, name};
 use crate::diag::Code;
 use header::PartHeader;
 
@@ -27,25 +29,74 @@ struct Measure<'a, 'i> {
     music: Node<'a, 'i>,
 }
 
-/// The bars of one part.
+/// The music of one part.
 struct PartBody<'a, 'i> {
-    id: &'a str,
+    id: String,
+    /// Where it stands in the document.
     byte: usize,
-    measures: Vec<Measure<'a, 'i>>,
+    music: Music<'a, 'i>,
 }
+
+/// Music that is in a tree already, or text that is parsed when its turn comes.
+enum Music<'a, 'i> {
+    Tree(Vec<Measure<'a, 'i>>),
+    Slice(&'i str),
+}
+
+/// Why a part was not read.
+enum Stop {
+    /// For good.
+    Error(ImportError),
+    /// A slice does not parse by itself: the whole document must be.
+    Slice,
+}
+
+impl From<ImportError> for Stop {
+    fn from(error: ImportError) -> Self {
+        Self::Error(error)
+    }
+}
+
+/// Documents from this size on are cut at their parts, in bytes: for smaller ones it is not worth
+/// while.
+const SLICE_FROM: usize = 200_000;
 
 /// Reads a document. Findings about the whole document go to `log`, others stay with their part.
 ///
 /// # Errors
-/// The document is not a score, or a limit is met, or someone asked to stop.
+/// The document is not well-formed or not a score, or a limit is met, or someone asked to stop.
 pub(super) fn read(
     sheet: &Sheet<'_>,
-    root: Node<'_, '_>,
     resolution: u32,
     log: &mut Log,
     watch: &Watch,
 ) -> Result<RawScore, ImportError> {
-    let mut bodies = match name(root) {
+    if sheet.text.len() >= SLICE_FROM
+        && let Some(slices) = slices::cut(sheet.text)
+    {
+        let mut own = Log::default();
+        match read_slices(sheet, &slices, resolution, &mut own, watch) {
+            Ok(score) => {
+                log.append(own);
+                return Ok(score);
+            }
+            Err(Stop::Error(error)) => return Err(error),
+            Err(Stop::Slice) => {}
+        }
+    }
+    read_whole(sheet, resolution, log, watch)
+}
+
+/// Reads a document from one tree.
+pub(super) fn read_whole(
+    sheet: &Sheet<'_>,
+    resolution: u32,
+    log: &mut Log,
+    watch: &Watch,
+) -> Result<RawScore, ImportError> {
+    let tree = sheet.parse()?;
+    let root = tree.root_element();
+    let bodies = match name(root) {
         "score-partwise" => partwise(root),
         "score-timewise" => timewise(sheet, root, log)?,
         other => {
@@ -53,13 +104,50 @@ pub(super) fn read(
             return Err(ImportError::NotAScore { root: other.to_owned(), spot });
         }
     };
-    check_limits(sheet, &bodies)?;
+    read_bodies(sheet, root, bodies, resolution, log, watch).map_err(|stop| match stop {
+        Stop::Error(error) => error,
+        Stop::Slice => ImportError::Empty { file: sheet.file.to_owned() },
+    })
+}
+
+fn read_slices(
+    sheet: &Sheet<'_>,
+    slices: &Slices<'_>,
+    resolution: u32,
+    log: &mut Log,
+    watch: &Watch,
+) -> Result<RawScore, Stop> {
+    let head = xml::parse_slice(&slices.head).ok_or(Stop::Slice)?;
+    let mut bodies = Vec::with_capacity(slices.parts.len());
+    for (byte, slice) in &slices.parts {
+        let tag = slices::empty_part(slice).ok_or(Stop::Slice)?;
+        let tag = xml::parse_slice(&tag).ok_or(Stop::Slice)?;
+        let id = tag.root_element().attribute("id").unwrap_or_default().to_owned();
+        bodies.push(PartBody { id, byte: *byte, music: Music::Slice(slice) });
+    }
+    read_bodies(sheet, head.root_element(), bodies, resolution, log, watch)
+}
+
+fn read_bodies(
+    sheet: &Sheet<'_>,
+    root: Node<'_, '_>,
+    mut bodies: Vec<PartBody<'_, '_>>,
+    resolution: u32,
+    log: &mut Log,
+    watch: &Watch,
+) -> Result<RawScore, Stop> {
+    if bodies.len() > MAX_PARTS {
+        return Err(too_large(sheet, "the score has too many parts", MAX_PARTS).into());
+    }
     let titles = header::titles(root);
     let mut headers = header::part_list(root, log);
     let ordered = pair(&mut bodies, &mut headers, log);
-    let mut parts = Vec::with_capacity(ordered.len());
-    for (header, body) in ordered {
-        parts.push(read_part(sheet, header, &body, resolution, watch)?);
+    let read = |(header, body): &(PartHeader, PartBody<'_, '_>)| {
+        read_part(sheet, header.clone(), body, resolution, watch)
+    };
+    let parts = pool::map(&ordered, read).into_iter().collect::<Result<Vec<RawPart>, Stop>>()?;
+    if parts.iter().all(|part| part.bars.is_empty()) {
+        return Err(ImportError::Empty { file: sheet.file.to_owned() }.into());
     }
     Ok(RawScore {
         title: titles.work,
@@ -76,9 +164,34 @@ fn read_part(
     body: &PartBody<'_, '_>,
     resolution: u32,
     watch: &Watch,
+) -> Result<RawPart, Stop> {
+    match &body.music {
+        Music::Tree(measures) => {
+            read_measures(sheet, 0, header, measures, resolution, watch).map_err(Stop::Error)
+        }
+        Music::Slice(text) => {
+            let tree = xml::parse_slice(text).ok_or(Stop::Slice)?;
+            let measures = measures(tree.root_element());
+            let read = read_measures(sheet, body.byte, header, &measures, resolution, watch);
+            read.map_err(Stop::Error)
+        }
+    }
+}
+
+/// Reads the bars of a part from a tree whose positions count from `base` in the document.
+fn read_measures(
+    sheet: &Sheet<'_>,
+    base: usize,
+    header: PartHeader,
+    measures: &[Measure<'_, '_>],
+    resolution: u32,
+    watch: &Watch,
 ) -> Result<RawPart, ImportError> {
-    let mut reader = part::PartReader::new(sheet, header, resolution);
-    for measure in &body.measures {
+    if measures.len() > MAX_BARS {
+        return Err(too_large(sheet, "a part has too many bars", MAX_BARS));
+    }
+    let mut reader = part::PartReader::new(sheet, base, header, resolution);
+    for measure in measures {
         if watch.is_cancelled() {
             return Err(ImportError::Cancelled);
         }
@@ -87,16 +200,18 @@ fn read_part(
     Ok(reader.finish())
 }
 
+fn measures<'a, 'i>(part: Node<'a, 'i>) -> Vec<Measure<'a, 'i>> {
+    let measures = elements(part).filter(|node| name(*node) == "measure");
+    measures.map(|node| Measure { attributes: node, music: node }).collect()
+}
+
 fn partwise<'a, 'i>(root: Node<'a, 'i>) -> Vec<PartBody<'a, 'i>> {
     let parts = elements(root).filter(|node| name(*node) == "part");
     parts
         .map(|part| PartBody {
-            id: part.attribute("id").unwrap_or_default(),
+            id: part.attribute("id").unwrap_or_default().to_owned(),
             byte: part.range().start,
-            measures: elements(part)
-                .filter(|node| name(*node) == "measure")
-                .map(|node| Measure { attributes: node, music: node })
-                .collect(),
+            music: Music::Tree(measures(part)),
         })
         .collect()
 }
@@ -107,36 +222,41 @@ fn timewise<'a, 'i>(
     log: &mut Log,
 ) -> Result<Vec<PartBody<'a, 'i>>, ImportError> {
     let mut left_out = 0;
-    let mut bodies: Vec<PartBody<'a, 'i>> = Vec::new();
-    let measures = elements(root).filter(|node| name(*node) == "measure");
-    for (bar, attributes) in measures.enumerate() {
+    let mut parts: Vec<(&str, usize, Vec<Measure<'a, 'i>>)> = Vec::new();
+    let all = elements(root).filter(|node| name(*node) == "measure");
+    for (bar, attributes) in all.enumerate() {
         for music in elements(attributes).filter(|node| name(*node) == "part") {
             let id = music.attribute("id").unwrap_or_default();
-            let known = bodies.iter().position(|body| body.id == id);
+            let known = parts.iter().position(|(known, ..)| *known == id);
             let idx = known.unwrap_or_else(|| {
-                bodies.push(PartBody { id, byte: music.range().start, measures: Vec::new() });
-                bodies.len() - 1
+                parts.push((id, music.range().start, Vec::new()));
+                parts.len() - 1
             });
-            let Some(body) = bodies.get_mut(idx) else { continue };
+            let Some((.., measures)) = parts.get_mut(idx) else { continue };
             // A part that is missing in some measures is silent there.
-            while body.measures.len() < bar {
+            while measures.len() < bar {
                 left_out += 1;
                 if left_out > MAX_LEFT_OUT {
                     let what = "parts are missing in too many bars";
                     return Err(too_large(sheet, what, MAX_LEFT_OUT));
                 }
-                body.measures.push(Measure { attributes, music: attributes });
+                measures.push(Measure { attributes, music: attributes });
             }
-            if body.measures.len() > bar {
+            if measures.len() > bar {
                 let message =
                     format!("part \"{id}\" stands twice in one measure; the first counts");
                 log.add_general(Code::PartListOdd, Some(music.range().start), message);
                 continue;
             }
-            body.measures.push(Measure { attributes, music });
+            measures.push(Measure { attributes, music });
         }
     }
-    Ok(bodies)
+    let body = |(id, byte, measures): (&str, usize, _)| PartBody {
+        id: id.to_owned(),
+        byte,
+        music: Music::Tree(measures),
+    };
+    Ok(parts.into_iter().map(body).collect())
 }
 
 fn too_large(sheet: &Sheet<'_>, what: &str, limit: usize) -> ImportError {
@@ -145,19 +265,6 @@ fn too_large(sheet: &Sheet<'_>, what: &str, limit: usize) -> ImportError {
         what: what.to_owned(),
         limit: limit.to_string(),
     }
-}
-
-fn check_limits(sheet: &Sheet<'_>, bodies: &[PartBody<'_, '_>]) -> Result<(), ImportError> {
-    if bodies.len() > MAX_PARTS {
-        return Err(too_large(sheet, "the score has too many parts", MAX_PARTS));
-    }
-    if bodies.iter().any(|body| body.measures.len() > MAX_BARS) {
-        return Err(too_large(sheet, "a part has too many bars", MAX_BARS));
-    }
-    if bodies.iter().all(|body| body.measures.is_empty()) {
-        return Err(ImportError::Empty { file: sheet.file.to_owned() });
-    }
-    Ok(())
 }
 
 /// Brings the list of parts and the music together, in the order of the list; music that is not
@@ -194,7 +301,7 @@ fn pair<'a, 'i>(
     for body in bodies.drain(..) {
         let message = format!("part \"{}\" has music but is not listed", body.id);
         log.add_general(Code::PartListOdd, Some(body.byte), message);
-        let id = body.id.to_owned();
+        let id = body.id.clone();
         let byte = body.byte;
         ordered.push((PartHeader { id, byte, ..PartHeader::default() }, body));
     }

@@ -45,10 +45,8 @@ impl PartReader<'_> {
                     _ => {}
                 },
                 "tuplet" => out.tuplet = true,
-                "glissando" | "slide" => {
-                    if item.attribute("type") == Some("start") {
-                        out.manner.set(Manner::GLISSANDO);
-                    }
+                "glissando" | "slide" if item.attribute("type") == Some("start") => {
+                    out.manner.set(Manner::GLISSANDO);
                 }
                 "arpeggiate" => out.manner.set(Manner::ARPEGGIO),
                 "fermata" => out.fermata = Some(fermata_shape(item)),
@@ -71,7 +69,7 @@ impl PartReader<'_> {
         on_rest: bool,
         node: Node<'_, '_>,
     ) {
-        let byte = node.range().start;
+        let byte = self.byte(node);
         let mut push = |kind: MarkingKind| {
             self.out.markings.push(RawMarking {
                 pos,
@@ -152,10 +150,8 @@ fn ornaments(node: Node<'_, '_>, out: &mut Notated) {
         match name(item) {
             "trill-mark" => out.manner.set(Manner::TRILL),
             // The wavy line goes on over the notes of a trill; where it starts there is one.
-            "wavy-line" => {
-                if item.attribute("type") == Some("start") {
-                    out.manner.set(Manner::TRILL);
-                }
+            "wavy-line" if item.attribute("type") == Some("start") => {
+                out.manner.set(Manner::TRILL);
             }
             "tremolo" => tremolo(item, out),
             "accidental-mark" => {}

@@ -84,7 +84,7 @@ impl PartReader<'_> {
             (false, _) => self.cursor,
             (true, Some(onset)) => onset,
             (true, None) => {
-                let byte = node.range().start;
+                let byte = self.byte(node);
                 self.out.log.add(Code::ChordWithoutNote, self.pos(), byte, || {
                     String::from("a chord note has no note before it")
                 });
@@ -117,11 +117,7 @@ impl PartReader<'_> {
                 "instrument" => found.instrument = item.attribute("id"),
                 "time-modification" => found.timed = true,
                 "beam" => beam(item, &mut found.traits),
-                "notehead" => {
-                    if text(item) == "slash" {
-                        found.traits.set(NoteTraits::SLASH);
-                    }
-                }
+                "notehead" if text(item) == "slash" => found.traits.set(NoteTraits::SLASH),
                 "notations" => self.notations(item, &mut found.notated),
                 "play" => self.play(item),
                 _ => {}
@@ -167,7 +163,7 @@ impl PartReader<'_> {
             Some(pitch) => self.pitch(pitch),
             None => {
                 if !found.unpitched {
-                    let byte = node.range().start;
+                    let byte = self.byte(node);
                     self.out.log.add(Code::NoteUnreadable, self.pos(), byte, || {
                         String::from("a note has no pitch and is no rest; taken as unpitched")
                     });
@@ -206,7 +202,7 @@ impl PartReader<'_> {
         let octave = child_text(node, "octave").and_then(|text| text.parse().ok());
         let octave = octave.filter(|octave: &i8| (-10..=20).contains(octave));
         let alter = child_text(node, "alter").map_or(Some((0, 1)), decimal);
-        let byte = node.range().start;
+        let byte = self.byte(node);
         let (Some(step), Some(octave), Some((num, den))) = (step, octave, alter) else {
             self.out.log.add(Code::PitchUnreadable, self.pos(), byte, || {
                 let step = child_text(node, "step").unwrap_or_default();
@@ -266,7 +262,7 @@ impl PartReader<'_> {
             self.ties.retain(|open| open.sounding != sounding);
         }
         if found.traits.has(NoteTraits::TIED_ON) {
-            let byte = node.range().start;
+            let byte = self.byte(node);
             self.ties.push(OpenTie { sounding, pos, byte });
             if self.ties.len() > 256 {
                 let open = self.ties.remove(0);

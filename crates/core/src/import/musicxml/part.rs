@@ -22,6 +22,8 @@ pub(super) struct Waiting {
 /// Reads the bars of one part in order.
 pub(super) struct PartReader<'s> {
     pub(super) sheet: &'s Sheet<'s>,
+    /// Where the positions of the tree begin in the document.
+    base: usize,
     pub(super) out: RawPart,
     /// Ticks in a quarter.
     pub(super) resolution: i64,
@@ -62,9 +64,15 @@ pub(super) struct PartReader<'s> {
 }
 
 impl<'s> PartReader<'s> {
-    pub(super) fn new(sheet: &'s Sheet<'s>, header: PartHeader, resolution: u32) -> Self {
+    pub(super) fn new(
+        sheet: &'s Sheet<'s>,
+        base: usize,
+        header: PartHeader,
+        resolution: u32,
+    ) -> Self {
         Self {
             sheet,
+            base,
             out: RawPart { header, staves: 1, ..RawPart::default() },
             resolution: i64::from(resolution),
             divisions: None,
@@ -99,7 +107,7 @@ impl<'s> PartReader<'s> {
             label: if implicit { String::new() } else { printed.to_owned() },
             number: number.to_owned(),
             implicit,
-            byte: attributes.range().start,
+            byte: self.byte(attributes),
             ..RawBar::default()
         };
         self.cursor = 0;
@@ -111,11 +119,9 @@ impl<'s> PartReader<'s> {
         for node in elements(measure.music) {
             self.element(node);
         }
-        if self.repeating {
-            if self.out.notes.len() == notes_before {
-                self.out.repeated_bars.push(self.bar_idx);
-                self.bar.empty = false;
-            }
+        if self.repeating && self.out.notes.len() == notes_before {
+            self.out.repeated_bars.push(self.bar_idx);
+            self.bar.empty = false;
         }
         if self.chord_end > self.bar.length {
             self.cut_chords(notes_before, measure.attributes);
@@ -134,7 +140,7 @@ impl<'s> PartReader<'s> {
             note.length = Ticks(end).since(note.onset);
         }
         let over = self.quarters_text(self.chord_end - end);
-        self.out.log.add(Code::ChordNoteCut, self.pos(), measure.range().start, || {
+        self.out.log.add(Code::ChordNoteCut, self.pos(), self.byte(measure), || {
             format!(
                 "a chord note reaches {over} quarters past the end of the bar; it was cut there"
             )
@@ -172,11 +178,6 @@ impl<'s> PartReader<'s> {
                 let at = self.pos();
                 self.sound(node, at, None);
             }
-            "print" => {
-                if says_yes(node, "new-page") {
-                    self.bar.new_page = true;
-                }
-            }
             // Chord symbols, figured bass, groupings, links and listening hints change nothing
             // that is played.
             _ => {}
@@ -187,7 +188,7 @@ impl<'s> PartReader<'s> {
         let back = self.duration(node);
         self.chord_onset = None;
         if back > self.cursor {
-            let byte = node.range().start;
+            let byte = self.byte(node);
             let over = back - self.cursor;
             let over = self.quarters_text(over);
             self.out.log.add(Code::BackupTooLong, self.pos(), byte, || {
@@ -213,12 +214,17 @@ impl<'s> PartReader<'s> {
     pub(super) fn held(&mut self, at: i64, node: Node<'_, '_>) -> i64 {
         let longest = MAX_BAR_QUARTERS * self.resolution;
         if at > longest {
-            let byte = node.range().start;
+            let byte = self.byte(node);
             self.out.log.add(Code::BarTooLong, self.pos(), byte, || {
                 format!("the bar is longer than {MAX_BAR_QUARTERS} quarters; the rest was cut")
             });
         }
         at.min(longest)
+    }
+
+    /// Where a node begins in the document.
+    pub(super) fn byte(&self, node: Node<'_, '_>) -> usize {
+        self.base + node.range().start
     }
 
     /// Where the cursor stands.
@@ -233,7 +239,7 @@ impl<'s> PartReader<'s> {
 
     /// The line of a node. Nodes are asked in order, so this walks on from the last one.
     pub(super) fn line_of(&mut self, node: Node<'_, '_>) -> u32 {
-        let byte = node.range().start;
+        let byte = self.byte(node);
         let (last, line) = self.line;
         let line = match self.sheet.text.get(last..byte) {
             Some(between) if line > 0 && between.len() < 4096 => {
@@ -250,7 +256,7 @@ impl<'s> PartReader<'s> {
         match child_text(node, "duration") {
             Some(text) => self.ticks(text, node).unwrap_or(0),
             None => {
-                let byte = node.range().start;
+                let byte = self.byte(node);
                 self.out.log.add(Code::DurationUnreadable, self.pos(), byte, || {
                     format!("<{}> has no duration", name(node))
                 });
@@ -263,7 +269,7 @@ impl<'s> PartReader<'s> {
     pub(super) fn ticks(&mut self, text: &str, node: Node<'_, '_>) -> Option<i64> {
         let value = decimal(text).filter(|(num, _)| *num >= 0);
         let Some((num, den)) = value else {
-            let byte = node.range().start;
+            let byte = self.byte(node);
             self.out.log.add(Code::DurationUnreadable, self.pos(), byte, || {
                 format!("the duration \"{text}\" is no number of divisions")
             });
@@ -271,7 +277,7 @@ impl<'s> PartReader<'s> {
         };
         let (ticks, whole) = self.scaled(num, den, node);
         if !whole {
-            let byte = node.range().start;
+            let byte = self.byte(node);
             self.out.log.add(Code::DurationRounded, self.pos(), byte, || {
                 format!("the duration \"{text}\" is not whole at the finest division")
             });
@@ -289,7 +295,7 @@ impl<'s> PartReader<'s> {
     fn scaled(&mut self, num: i64, den: i64, node: Node<'_, '_>) -> (i64, bool) {
         if self.divisions.is_none() && !self.divisions_reported {
             self.divisions_reported = true;
-            let byte = node.range().start;
+            let byte = self.byte(node);
             self.out.log.add(Code::DivisionsMissing, self.pos(), byte, || {
                 String::from("no divisions are stated; one a quarter was assumed")
             });
@@ -308,7 +314,7 @@ impl<'s> PartReader<'s> {
         match decimal(stated).filter(|(num, _)| *num > 0) {
             Some(divisions) => self.divisions = Some(divisions),
             None => {
-                let byte = node.range().start;
+                let byte = self.byte(node);
                 self.out.log.add(Code::DivisionsUnreadable, self.pos(), byte, || {
                     format!("\"{stated}\" is no number of divisions")
                 });

@@ -22,7 +22,7 @@ impl PartReader<'_> {
     pub(super) fn sound(&mut self, node: Node<'_, '_>, pos: Pos, direction: Option<&mut Pending>) {
         let offset = self.offset(node);
         let pos = Pos { offset: pos.offset.saturating_add(offset).max(0), ..pos };
-        let byte = node.range().start;
+        let byte = self.byte(node);
         let mut own = Pending::default();
         let direction = direction.unwrap_or(&mut own);
         let says = |attribute: &str| {
@@ -108,7 +108,7 @@ impl PartReader<'_> {
         }
         let (before, was_on) = self.play_mute;
         let pos = self.pos();
-        let byte = node.range().start;
+        let byte = self.byte(node);
         if was_on && before != device {
             self.device(before, false, pos, byte);
         }
@@ -127,7 +127,7 @@ impl PartReader<'_> {
 
     /// A metronome mark; `None` with a finding if it cannot be understood.
     pub(super) fn metronome(&mut self, node: Node<'_, '_>, pos: Pos) -> Option<RawTempo> {
-        let byte = node.range().start;
+        let byte = self.byte(node);
         let kind = match metronome_kind(node) {
             Ok(Some(kind)) => kind,
             Ok(None) => return None,
@@ -160,7 +160,7 @@ impl PartReader<'_> {
             sounds.filter_map(|sound| sound.attribute("tempo")?.trim().parse().ok()).next();
         let Some(played) = played.filter(|played: &f64| *played > 0.0) else { return };
         if played < low * (1.0 - TOLERANCE) || played > high * (1.0 + TOLERANCE) {
-            let byte = node.range().start;
+            let byte = self.byte(node);
             self.out.log.add(Code::TempoConflict, pos, byte, || {
                 format!(
                     "the printed mark gives {low} quarters a minute, the playback tempo is {played}"

@@ -94,8 +94,7 @@ fn note(word: &str, voice: &str) -> String {
     let mut extra = String::new();
     let mut word = word;
     let mut ties = String::new();
-    loop {
-        let Some(rest) = word.get(1..) else { break };
+    while let Some(rest) = word.get(1..) {
         match word.chars().next() {
             Some('+') => extra.push_str("<chord/>"),
             Some('~') => ties.push_str("<tie type=\"start\"/>"),

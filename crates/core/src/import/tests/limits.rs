@@ -51,7 +51,7 @@ fn a_stopped_read_says_so() {
     watch.cancel();
     let bytes = document(&["Flute: C4:4"]).into_bytes();
     let file = InputFile { name: String::from("a.xml"), bytes };
-    assert_eq!(read(&[file.clone()], &watch).unwrap_err(), ImportError::Cancelled);
+    assert_eq!(read(std::slice::from_ref(&file), &watch).unwrap_err(), ImportError::Cancelled);
     let watch = Watch::default();
     read(&[file], &watch).unwrap();
     assert_eq!(watch.permille(), 1000);

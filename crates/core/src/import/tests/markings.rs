@@ -41,7 +41,7 @@ fn levels_come_from_signs_words_glyphs_and_notations() {
             level(Level::Ff)
         ]
     );
-    assert!(findings(&import).len() == 0, "{:?}", findings(&import));
+    assert!(findings(&import).is_empty(), "{:?}", findings(&import));
 }
 
 #[test]

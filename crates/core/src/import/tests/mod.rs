@@ -11,3 +11,4 @@ mod movements;
 mod mutations;
 mod notes;
 mod players;
+mod sliced;

@@ -1,0 +1,52 @@
+//! The same work on many items, on as many threads as the machine has, in the order of the items.
+
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread;
+
+/// Applies `work` to every item. Where no thread can be started, this one does all.
+pub(super) fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    let n_threads = thread::available_parallelism().map_or(1, usize::from).min(items.len());
+    if n_threads < 2 {
+        return items.iter().map(work).collect();
+    }
+    let next = AtomicUsize::new(0);
+    let run = || {
+        let mut done = Vec::new();
+        loop {
+            let idx = next.fetch_add(1, Ordering::Relaxed);
+            let Some(item) = items.get(idx) else { return done };
+            done.push((idx, work(item)));
+        }
+    };
+    let mut done = thread::scope(|scope| {
+        let start = |_| {
+            let builder = thread::Builder::new().name(String::from("score-part"));
+            builder.spawn_scoped(scope, run).ok()
+        };
+        let helpers: Vec<_> = (1..n_threads).filter_map(start).collect();
+        let mut done = run();
+        for helper in helpers {
+            // A panic in a helper is a fault of the program and goes on here.
+            match helper.join() {
+                Ok(part) => done.extend(part),
+                Err(panic) => std::panic::resume_unwind(panic),
+            }
+        }
+        done
+    });
+    done.sort_by_key(|(idx, _)| *idx);
+    done.into_iter().map(|(_, result)| result).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn results_come_in_the_order_of_the_items() {
+        let items: Vec<usize> = (0..1000).collect();
+        let squares = map(&items, |item| item * item);
+        assert!(squares.iter().enumerate().all(|(idx, square)| *square == idx * idx));
+        assert!(map(&[] as &[usize], |item| *item).is_empty());
+    }
+}
