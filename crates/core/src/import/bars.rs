@@ -24,6 +24,7 @@ pub(super) fn table(
     }
     let mut bars = maker.bars;
     spread_endings(&mut bars);
+    lengthen_short_brackets(&mut bars);
     settle_codas(&mut bars);
     let longest = MAX_MOVEMENT_QUARTERS * i64::from(resolution.ticks_per_quarter());
     let end = bars.iter().try_fold(0i64, |sum, bar| sum.checked_add(bar.length.0));
@@ -267,10 +268,41 @@ fn spread_endings(bars: &mut [Bar]) {
     }
 }
 
+/// An ending whose bracket is printed over its first bars only: the bars up to the repeat sign, behind
+/// which the next ending begins, belong to it.
+fn lengthen_short_brackets(bars: &mut [Bar]) {
+    let mut open: Option<(usize, Vec<u32>)> = None;
+    for idx in 0..bars.len() {
+        let Some(bar) = bars.get(idx) else { return };
+        let begins = !bar.flow.endings.is_empty();
+        let behind_repeat = idx
+            .checked_sub(1)
+            .and_then(|before| bars.get(before))
+            .is_some_and(|before| before.flow.repeat_end.is_some());
+        let next = bar.flow.endings.first().copied();
+        let repeats = bar.flow.repeat_end.is_some();
+        let starts = bar.flow.repeat_start;
+        let numbers = bar.flow.endings.clone();
+        if let Some((last, open_numbers)) = open.take() {
+            if begins && behind_repeat && last + 1 < idx && next > open_numbers.last().copied() {
+                for bar in bars.get_mut(last + 1..idx).unwrap_or_default() {
+                    bar.flow.endings.clone_from(&open_numbers);
+                }
+            } else if !begins && !starts {
+                open = Some((last, open_numbers));
+            }
+        }
+        if begins {
+            open = (!repeats).then_some((idx, numbers));
+        }
+    }
+}
+
 /// Two coda signs and nothing that says "to coda": the first is where to leave, the second where to
 /// arrive (common practice).
 fn settle_codas(bars: &mut [Bar]) {
-    if bars.iter().any(|bar| bar.flow.to_coda) {
+    let jumps = bars.iter().any(|bar| bar.flow.jump.is_some());
+    if !jumps || bars.iter().any(|bar| bar.flow.to_coda) {
         return;
     }
     let signs: Vec<usize> =

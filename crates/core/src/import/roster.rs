@@ -194,7 +194,7 @@ fn numbers_among(parts: &[(&PartHeader, &Seats)], idx: usize) -> Vec<u8> {
     let same = |(other, theirs): &&(&PartHeader, &Seats)| {
         other.instrument == header.instrument
             && theirs.solo == seats.solo
-            && (header.instrument.is_some() || other.name == header.name)
+            && (header.instrument.is_some() || !header.name.is_empty() && other.name == header.name)
     };
     let alike: Vec<&(&PartHeader, &Seats)> = parts.iter().filter(same).collect();
     if alike.len() < 2 || alike.iter().any(|(_, theirs)| !theirs.numbers.is_empty()) {

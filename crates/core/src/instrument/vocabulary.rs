@@ -272,7 +272,10 @@ const NAMES: &[(&str, &str)] = &[
         "choir|chorus|chor|coro|cori|choeur|choeurs|frauenchor|maennerchor|women's chorus|men's chorus|women's choir|men's choir|coro femminile|coro maschile",
     ),
     ("narrator", "narrator|sprecher|erzaehler|recitant|narratore|speaker|voce recitante"),
-    ("voice", "voice|voices|voce|voci|stimme|singstimme|gesang|voix|chant|vocals|vocal|vox|vo"),
+    (
+        "voice",
+        "quinto|quintus|sexto|sextus|vagans|voice|voices|voce|voci|stimme|singstimme|gesang|voix|chant|vocals|vocal|vox|vo",
+    ),
     (
         "violin",
         "violin|violins|violino|violini|violine|violinen|violon|violons|geige|geigen|solovioline|solo violine|vn|vln|vl|vlns|vns|viol|viol ni|vni|vno|geig|violine solo|violonen|fiddle|v ns|vno solo|violin solo",

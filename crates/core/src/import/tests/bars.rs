@@ -100,6 +100,26 @@ fn repeats_endings_and_jumps_are_flow() {
     assert!(words.is_empty(), "{words:?}");
 }
 
+/// Beethoven, op. 132 as it lies in the corpus of music21: the bracket of the first ending closes
+/// after a bar, the repeat sign stands four bars later, and the second ending follows it.
+#[test]
+fn a_short_bracket_reaches_to_its_repeat() {
+    let ending = |number: &str| {
+        format!(
+            "{{<barline_location=\"left\"><ending_number=\"{number}\"_type=\"start\"/></barline>}} C4:16 \
+             {{<barline_location=\"right\"><ending_number=\"{number}\"_type=\"stop\"/></barline>}}"
+        )
+    };
+    let import = read_parts(&[&format!(
+        "Flute: @4/4 C4:16 | {} | C4:16 | C4:16 :| | {} | C4:16",
+        ending("1"),
+        ending("2")
+    )]);
+    let endings: Vec<&[u32]> =
+        bars(&import).iter().map(|bar| bar.flow.endings.as_slice()).collect();
+    assert_eq!(endings, [&[][..], &[1], &[1], &[1], &[2], &[]]);
+}
+
 #[test]
 fn segno_and_coda_come_from_signs_words_and_playback() {
     let sign = |sign: &str| {

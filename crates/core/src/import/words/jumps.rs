@@ -26,6 +26,10 @@ pub(crate) fn read(text: &str, flow: &mut BarFlow) -> bool {
         flow.to_coda = true;
         return true;
     }
+    if words == ["coda"] {
+        flow.coda = true;
+        return true;
+    }
     if words == ["fine"] || words == ["fin"] || words == ["ende"] {
         flow.fine = true;
         return true;
@@ -53,7 +57,8 @@ mod tests {
         assert_eq!(check("Dal segno senza repetizione").jump, Some(Jump::DalSegno));
         assert!(check("To Coda").to_coda);
         assert!(check("Fine").fine);
-        for text in ["Coda", "dolce", "c. d.", "fine ad lib."] {
+        assert!(check("Coda").coda);
+        for text in ["dolce", "c. d.", "fine ad lib."] {
             assert_eq!(check(text), BarFlow::default(), "{text}");
         }
     }

@@ -7,6 +7,7 @@
 
 pub(super) mod dynamics;
 pub(super) mod jumps;
+mod merge;
 mod players;
 pub(super) mod resolve;
 mod sentence;

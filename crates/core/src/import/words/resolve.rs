@@ -1,6 +1,7 @@
 //! From the texts of one part to markings, tempi, players and rehearsal marks.
 
 use super::dynamics::Sign;
+use super::merge;
 use super::sentence::{self, Piece, Reader, Sentence};
 use super::tempo;
 use super::vocabulary::{Meaning, TempoWord};
@@ -15,8 +16,6 @@ use std::collections::BTreeSet;
 
 /// Different unknown texts of one part that are counted.
 const MAX_UNKNOWN: usize = 500;
-/// Markings of one place that are compared with each other.
-const MAX_AT_ONE_PLACE: usize = 64;
 
 /// What is known about a part when its texts are read.
 #[derive(Debug, Clone, Copy)]
@@ -54,7 +53,7 @@ pub(crate) fn players_mentioned(part: &RawPart, family: Family) -> u8 {
 
 /// Turns the texts of a part into markings and tempi, which are added to it, sorted.
 pub(crate) fn resolve(part: &mut RawPart, facts: PartFacts<'_>) {
-    let words = join_split(std::mem::take(&mut part.words), facts);
+    let words = merge::join_split(std::mem::take(&mut part.words), facts);
     let mut resolver = Resolver {
         family: facts.instrument.map_or(Family::Other, |instrument| instrument.get().family),
         facts,
@@ -68,44 +67,7 @@ pub(crate) fn resolve(part: &mut RawPart, facts: PartFacts<'_>) {
     }
     resolver.report_unknown();
     part.markings.sort_by_key(|marking| (marking.pos, marking.byte));
-    drop_repeated_devices(&mut part.markings);
-}
-
-/// Texts split over neighboring directions at one place ("con" and "sord.") are joined where that
-/// leaves fewer words unknown, or makes a phrase of two modifiers.
-fn join_split(words: Vec<RawWords>, facts: PartFacts<'_>) -> Vec<RawWords> {
-    let family = facts.instrument.map_or(Family::Other, |instrument| instrument.get().family);
-    let reader = Reader { family, doubles: facts.doubles };
-    let mut out: Vec<RawWords> = Vec::with_capacity(words.len());
-    for next in words {
-        let joins = out.last().filter(|last| {
-            let short = last.text.len() + next.text.len() < 200;
-            let plain = !last.framed && !next.framed;
-            short && plain && last.pos == next.pos && last.staff == next.staff
-        });
-        let joined = joins.and_then(|last| {
-            let text = format!("{} {}", last.text, next.text);
-            let apart = [&last.text, &next.text].map(|text| sentence::understand(text, reader));
-            let joined = sentence::understand(&text, reader);
-            let unknown: usize = apart.iter().map(|sentence| sentence.unknown).sum();
-            let pieces: usize = apart.iter().map(|sentence| sentence.pieces.len()).sum();
-            let empty = apart.iter().any(|sentence| sentence.pieces.is_empty());
-            let better = joined.unknown < unknown
-                || joined.unknown == unknown && empty && joined.pieces.len() >= pieces;
-            better.then_some(text)
-        });
-        match (joined, out.last_mut()) {
-            (Some(text), Some(last)) => {
-                last.text = text;
-                last.end = last.end.or(next.end);
-                last.with_tempo |= next.with_tempo;
-                last.with_jump |= next.with_jump;
-                last.prominent |= next.prominent;
-            }
-            _ => out.push(next),
-        }
-    }
-    out
+    merge::drop_repeated_devices(&mut part.markings);
 }
 
 struct Resolver<'a, 'p> {
@@ -195,7 +157,9 @@ impl Resolver<'_, '_> {
         let any = sentence.pieces.iter().find_map(tempo_of);
         let kind = match (first, any) {
             (Some(TempoWord::Character), _) => {
-                let printed = has_tempo || words.prominent || sentence.compares;
+                let is_term = |piece: &Piece| tempo_of(piece) == Some(TempoWord::Term);
+                let beside_term = sentence.pieces.iter().any(is_term);
+                let printed = has_tempo || words.prominent || sentence.compares || beside_term;
                 if !printed {
                     self.push(words, MarkingKind::Expression, PlayerSet::ALL);
                     return true;
@@ -397,30 +361,4 @@ fn any_gradual(sentence: &Sentence) -> Option<bool> {
 /// Whether "ord." ends a technique. A mute stays where it is, and so does a plucked string.
 fn ends_with_ordinary(device: &Device) -> bool {
     !matches!(device, Device::Mute | Device::Plucked | Device::Muffled | Device::LetRing)
-}
-
-/// A technique that words and a playback attribute both state at one place is one marking: the one
-/// with the words stays.
-fn drop_repeated_devices(markings: &mut Vec<RawMarking>) {
-    let device = |marking: &RawMarking| match marking.kind {
-        MarkingKind::Device { device, on } => Some((device, on)),
-        _ => None,
-    };
-    let mut drop = vec![false; markings.len()];
-    for (idx, marking) in markings.iter().enumerate() {
-        let Some(kind) = device(marking).filter(|_| marking.words.is_empty()) else { continue };
-        let before = markings.get(..idx).unwrap_or_default().iter().rev();
-        let after = markings.get(idx + 1..).unwrap_or_default().iter();
-        let here = |other: &&RawMarking| other.pos == marking.pos;
-        let said = before
-            .take(MAX_AT_ONE_PLACE)
-            .take_while(here)
-            .chain(after.take(MAX_AT_ONE_PLACE).take_while(here))
-            .any(|other| device(other) == Some(kind) && !other.words.is_empty());
-        if let Some(flag) = drop.get_mut(idx) {
-            *flag = said;
-        }
-    }
-    let mut flags = drop.into_iter();
-    markings.retain(|_| !flags.next().unwrap_or(false));
 }

@@ -52,8 +52,19 @@ pub(super) fn understand(text: &str, reader: Reader<'_>) -> Sentence {
         return sentence;
     }
     let mut at = 0;
+    let mut known = 0;
     while let Some(rest) = words.get(at..).filter(|rest| !rest.is_empty()) {
-        at += sentence.take(rest, reader).max(1);
+        let (pieces, unknown) = (sentence.pieces.len(), sentence.unknown);
+        let taken = sentence.take(rest, reader).max(1);
+        if sentence.pieces.len() > pieces && sentence.unknown == unknown {
+            known += taken;
+        }
+        at += taken;
+    }
+    // A text of strangers in which a word or two look familiar is no statement: a title, a line of
+    // the libretto.
+    if sentence.unknown >= 2 && sentence.unknown > known {
+        sentence.pieces.clear();
     }
     sentence
 }

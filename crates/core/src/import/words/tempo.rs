@@ -84,7 +84,10 @@ pub(crate) fn written_mark(text: &str) -> Option<(TempoKind, String)> {
     let letters: Vec<(usize, char)> = text.char_indices().collect();
     let mut idx = 0;
     while let Some((at, letter)) = letters.get(idx).copied() {
-        let Some(value) = glyph_value(letter) else {
+        let lone = idx.checked_sub(1).and_then(|before| letters.get(before));
+        let lone = lone.is_none_or(|(_, before)| matches!(before, ' ' | '(' | '['));
+        let Some(value) = glyph_value(letter).or_else(|| lone.then(|| key_value(letter)).flatten())
+        else {
             idx += 1;
             continue;
         };
@@ -97,11 +100,11 @@ pub(crate) fn written_mark(text: &str) -> Option<(TempoKind, String)> {
         let value = dotted(value, dots)?;
         let end = letters.get(idx).map_or(text.len(), |(at, _)| *at);
         let after = text.get(end..)?.trim_start();
-        if let Some((from, old)) = old {
+        if let Some((from, old)) = old.take() {
             let kind = TempoKind::Equation { old, new: value };
             return Some((kind, without(text, from, end)));
         }
-        let after = after.strip_prefix('=')?.trim_start();
+        let Some(after) = after.strip_prefix('=').map(str::trim_start) else { continue };
         if after.chars().next().and_then(glyph_value).is_some() {
             old = Some((at, value));
             continue;
@@ -126,6 +129,19 @@ fn without(text: &str, from: usize, to: usize) -> String {
 fn is_dot(letter: char) -> bool {
     // SMuFL: metAugmentationDot, textAugmentationDot, augmentationDot; and a plain full stop.
     matches!(letter, '\u{ecb7}' | '\u{e1fc}' | '\u{e1e7}' | '.')
+}
+
+/// The note value of a letter that old music text fonts drew as a note: `q` a quarter, `e` an eighth,
+/// `h` a half, `w` a whole note (common practice of such fonts). Only before an equals sign.
+fn key_value(letter: char) -> Option<Quarters> {
+    let (num, den) = match letter {
+        'w' => (4, 1),
+        'h' => (2, 1),
+        'q' => (1, 1),
+        'e' => (1, 2),
+        _ => return None,
+    };
+    Quarters::new(num, den)
 }
 
 /// The note value of a glyph: SMuFL 1.4 ranges "Metronome marks" and "Individual notes", and the
@@ -185,6 +201,10 @@ mod tests {
         assert_eq!(rest, "più mosso");
         let (kind, _) = written_mark("♪ = ca. 100").unwrap();
         assert!(matches!(kind, TempoKind::Metronome { about: true, .. }), "{kind:?}");
+        let (kind, rest) = written_mark("Allegro q =165").unwrap();
+        assert_eq!(kind, rate("165").unwrap().of_unit(Quarters::ONE));
+        assert_eq!(rest, "Allegro");
+        assert_eq!(written_mark("quasi e poco = x"), None);
         assert_eq!(written_mark("Andante"), None);
         assert_eq!(written_mark("♩"), None);
     }

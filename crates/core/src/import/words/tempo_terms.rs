@@ -15,7 +15,7 @@ pub(super) const TABLE: &[(TempoWord, &str)] = &[
          stesso tempo|medesimo tempo|doppio movimento|doppio piu mosso|doppio piu lento|alla breve|\
          piu mosso|meno mosso|poco piu mosso|poco meno mosso|piu lento|piu allegro|piu vivo|\
          piu presto|piu stretto|stretto|piu moto|meno allegro|piu adagio|piu andante|\
-         langsam|langsamer|sehr langsam|maessig|maessig bewegt|gemaessigt|lebhaft|lebhafter|schnell|\
+         langsam|langsamer|sehr langsam|maessig|massig|geschwinder|maessig bewegt|gemaessigt|lebhaft|lebhafter|schnell|\
          schneller|sehr schnell|rasch|rascher|eilig|geschwind|bewegt|bewegter|gehend|schreitend|\
          breit|breiter|schleppend|etwas bewegter|etwas langsamer|etwas schneller|im marschtempo|\
          laendlertempo|walzertempo|hauptzeitmass|doppelt so schnell|doppelt so langsam|\

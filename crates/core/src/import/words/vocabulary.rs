@@ -251,7 +251,7 @@ const TABLE: &[(Meaning, Scope, &str)] = &[
         S::Any,
         "solo|soli|sola|sole|seul|seule|seuls|allein|1 solo|uno solo|ein einzelner|einzeln|one player|one only",
     ),
-    (M::Players(PlayersMark::All), S::Any, "tutti|tutte|tu|alle|tous|toutes|all|everyone|a tutti"),
+    (M::Players(PlayersMark::All), S::Any, "tutti|tutte|alle|tous|toutes|all|everyone|a tutti"),
     (
         M::Players(PlayersMark::All),
         S::Any,
@@ -349,7 +349,7 @@ const TABLE: &[(Meaning, Scope, &str)] = &[
         S::Any,
         "dim|dimin|diminuendo|diminuend|diminuez|en diminuant|diminuant|decresc|decrescendo|decr|\
          decres|descresc|abnehmend|verklingend|verhallend|ersterbend|immer leiser|leiser werdend|\
-         perdendosi|perdendo|perdend|morendo|mor|smorz|smorzando|calando|al niente|dying away|\
+         perdendosi|perdendo|perdend|morendo|smor|smorz|smorzando|mancando|manc|scemando|calando|al niente|dying away|\
          fade|fading|fade out|getting softer|growing softer|en s eteignant|en mourant|estinguendo|deficiendo",
     ),
     (M::Expression, S::Any, super::vocabulary_expression::EXPRESSION),
@@ -361,7 +361,8 @@ static PHRASES: LazyLock<BTreeMap<&'static str, Vec<Phrase>>> = LazyLock::new(||
     let mut map: BTreeMap<&'static str, Vec<Phrase>> = BTreeMap::new();
     let tempo = super::tempo_terms::TABLE.iter();
     let tempo = tempo.map(|(word, phrases)| (Meaning::Tempo(*word), Scope::Any, *phrases));
-    for (meaning, scope, phrases) in TABLE.iter().copied().chain(tempo) {
+    // Tempo words first: what is a character elsewhere is a tempo where it is printed as one.
+    for (meaning, scope, phrases) in tempo.chain(TABLE.iter().copied()) {
         for phrase in phrases.split('|') {
             let words: Vec<&'static str> = phrase.split_whitespace().collect();
             if let Some(first) = words.first() {

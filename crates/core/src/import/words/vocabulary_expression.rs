@@ -2,7 +2,11 @@
 //! keep them apart from words that nobody knows.
 
 /// Character and manner, phrases apart by `|`.
-pub(super) const EXPRESSION: &str = "dolce|dolciss|dolcissimo|dol|dolcemente|con dolcezza|espr|espress|\
+pub(super) const EXPRESSION: &str = "menuetto|menuett|minuetto|menuet|trio|minore|maggiore|\
+    coda|intermezzo|finale|introduzione|introduction|einleitung|ritornello|thema|theme|tema|\
+    var|variation|variazione|scherzo|rondo|aria|arie|choral|fuga|fugue|cadenza|kadenz|cadence|\
+    attaca|legieramente|recitativ|sotto|gedehnt|mit innigster empfindung|innigst|empfindung|\
+    dolce|dolciss|dolcissimo|dol|dolcemente|con dolcezza|espr|espress|\
     espressivo|esp|expr|express|expressif|expressive|con espressione|con molto espressione|\
     con molta espressione|con espress|con espr|ausdrucksvoll|mit ausdruck|avec expression|\
     with expression|cantabile|cant|cantab|cantando|singend|gesangvoll|chantant|chante|en chantant|\
