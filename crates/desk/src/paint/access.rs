@@ -13,17 +13,26 @@ use crate::model::action::Action;
 use crate::model::camera::Zoom;
 use crate::model::view_state::{Selection, TrackRow};
 use barloom_core::bar::{Bar, BarIndex};
+use barloom_core::part::PartIdx;
 use egui::accesskit;
 use egui::{Id, Rangef, Rect, Role, Sense, Ui, WidgetInfo};
 
 /// Most bars named at once; farther out, bars are not told apart anyway.
 const MAX_BARS: u32 = 240;
 
-fn node(ui: &Ui, id: Id, rect: Rect, role: Role, selected: Option<bool>, label: &str) -> bool {
+/// A node; its label is only made when someone listens. Answers whether it was clicked.
+fn node(
+    ui: &Ui,
+    id: Id,
+    rect: Rect,
+    role: Role,
+    selected: Option<bool>,
+    label: impl Fn() -> String,
+) -> bool {
     let response = ui.interact(rect, id, Sense::hover());
     response.widget_info(|| match selected {
-        Some(selected) => WidgetInfo::selected(role, true, selected, label),
-        None => WidgetInfo::labeled(role, true, label),
+        Some(selected) => WidgetInfo::selected(role, true, selected, label()),
+        None => WidgetInfo::labeled(role, true, label()),
     });
     ui.ctx().accesskit_node_builder(id, |node| node.add_action(accesskit::Action::Click));
     ui.input(|input| input.has_accesskit_action_request(id, accesskit::Action::Click))
@@ -45,7 +54,7 @@ pub(super) fn bar_label(view: &View<'_>, idx: BarIndex, bar: &Bar) -> String {
 /// Names what is drawn of one movement.
 pub(super) fn movement(ui: &Ui, view: &View<'_>, layout: &Layout) {
     let grid = ui.unique_id().with("grid");
-    row_names(ui, &view.ctx, layout, grid, |row| part_label(view, row));
+    row_names(ui, &view.ctx, layout, grid, |part| plays_in(view, part));
     let n_seen = view.seen.map_or(0, |(first, last)| last.0 - first.0 + 1);
     if n_seen > MAX_BARS {
         return;
@@ -55,9 +64,9 @@ pub(super) fn movement(ui: &Ui, view: &View<'_>, layout: &Layout) {
         let (left, right) = view.bar_x(idx);
         let x = Rangef::new(left.max(view.x_range.min), right.min(view.x_range.max));
         let rect = Rect::from_x_y_ranges(x, Rangef::new(layout.ruler.top(), bottom));
-        let label = bar_label(view, idx, bar);
+        let label = || bar_label(view, idx, bar);
         let selected = Some(view.ctx.view.selection.has_bar(idx));
-        if node(ui, grid.with(("bar", idx.0)), rect, Role::Cell, selected, &label) {
+        if node(ui, grid.with(("bar", idx.0)), rect, Role::Cell, selected, label) {
             let selection = Selection { bars: Some((idx, idx)), ..Selection::default() };
             view.ctx.send(Action::Select(selection));
         }
@@ -80,10 +89,10 @@ fn beats(ui: &Ui, view: &View<'_>, layout: &Layout, grid: Id, idx: BarIndex) {
         let right = place(nth + 1).map_or(end, |at| view.tick_x(at));
         let left = view.tick_x(from).max(view.x_range.min);
         let rect = Rect::from_x_y_ranges(Rangef::new(left, right), row.y_range());
-        let label = format!("Bar {}, beat {}", view.movement.bar_name(idx), nth + 1);
+        let label = || format!("Bar {}, beat {}", view.movement.bar_name(idx), nth + 1);
         let selection = &view.ctx.view.selection;
         let selected = selection.beat == Some(nth) && selection.has_bar(idx);
-        if node(ui, grid.with(("beat", idx.0, nth)), rect, Role::Cell, Some(selected), &label) {
+        if node(ui, grid.with(("beat", idx.0, nth)), rect, Role::Cell, Some(selected), label) {
             let selection =
                 Selection { bars: Some((idx, idx)), beat: Some(nth), ..Selection::default() };
             view.ctx.send(Action::Select(selection));
@@ -91,11 +100,11 @@ fn beats(ui: &Ui, view: &View<'_>, layout: &Layout, grid: Id, idx: BarIndex) {
     }
 }
 
-/// A part with the bars it plays in, those in view only.
-fn part_label(view: &View<'_>, row: PartRow) -> Option<String> {
-    let PartRow::Part(part) = row else { return None };
-    let (first, last) = view.seen?;
-    let tracks = view.tracks?;
+/// The bars a part plays in, those in view only.
+fn plays_in(view: &View<'_>, part: PartIdx) -> String {
+    let (Some((first, last)), Some(tracks)) = (view.seen, view.tracks) else {
+        return String::from("not known yet");
+    };
     let mut runs: Vec<(BarIndex, BarIndex)> = Vec::new();
     for idx in (first.0..=last.0).map(BarIndex).filter(|idx| tracks.playing.sounds(part, *idx)) {
         match runs.last_mut() {
@@ -113,23 +122,17 @@ fn part_label(view: &View<'_>, row: PartRow) -> Option<String> {
             },
         )
         .collect();
-    Some(match runs.len() {
+    match runs.len() {
         0 => String::from("rests in view"),
         n if n > 6 => format!("plays bars {} and further", spans.join(", ")),
         _ => format!("plays bars {}", spans.join(", ")),
-    })
+    }
 }
 
-fn row_names(
-    ui: &Ui,
-    ctx: &Ctx<'_>,
-    layout: &Layout,
-    grid: Id,
-    plays: impl Fn(PartRow) -> Option<String>,
-) {
+fn row_names(ui: &Ui, ctx: &Ctx<'_>, layout: &Layout, grid: Id, plays: impl Fn(PartIdx) -> String) {
     for (row, rect) in &layout.tracks {
         let rect = names_beside(layout, *rect);
-        node(ui, grid.with(("row", *row)), rect, Role::RowHeader, None, row.name());
+        node(ui, grid.with(("row", *row)), rect, Role::RowHeader, None, || row.name().to_owned());
     }
     for (row, rect) in &layout.rows {
         let names = names_beside(layout, *rect).intersect(layout.all);
@@ -140,8 +143,8 @@ fn row_names(
         match row {
             PartRow::Family { family, folded } => {
                 let state = if *folded { "folded" } else { "open" };
-                let label = format!("{}, {state}", family_title(*family));
-                if node(ui, grid.with(("family", *family)), names, Role::Button, None, &label) {
+                let label = || format!("{}, {state}", family_title(*family));
+                if node(ui, grid.with(("family", *family)), names, Role::Button, None, label) {
                     ctx.send(Action::Fold(*family));
                 }
             }
@@ -149,16 +152,15 @@ fn row_names(
                 let Some(head) = ctx.basis.score.parts.get(part.idx()) else { continue };
                 let selected = ctx.view.selection.parts.contains(part);
                 let id = grid.with(("part", part.0));
-                if node(ui, id, names, Role::RowHeader, Some(selected), &head.name) {
+                let label = || head.name.clone();
+                if node(ui, id, names, Role::RowHeader, Some(selected), label) {
                     let mut selection = ctx.view.selection.clone();
                     selection.parts = [*part].into();
                     ctx.send(Action::Select(selection));
                 }
-                if let Some(plays) = plays(*row) {
-                    let bars = rect.intersect(layout.parts);
-                    let label = format!("{}: {plays}", head.name);
-                    node(ui, grid.with(("bars of", part.0)), bars, Role::Row, None, &label);
-                }
+                let label = || format!("{}: {}", head.name, plays(*part));
+                let bars = rect.intersect(layout.parts);
+                node(ui, grid.with(("bars of", part.0)), bars, Role::Row, None, label);
             }
         }
     }
@@ -167,13 +169,13 @@ fn row_names(
 /// Names what is drawn of the whole work.
 pub(super) fn whole(ui: &Ui, ctx: &Ctx<'_>, layout: &Layout, places: &Places) {
     let grid = ui.unique_id().with("grid");
-    row_names(ui, ctx, layout, grid, |_| None);
+    row_names(ui, ctx, layout, grid, |_| String::from("all movements"));
     for (idx, movement) in ctx.basis.score.movements.iter().enumerate() {
         let y = Rangef::new(layout.ruler.top(), layout.parts.bottom());
         let rect = Rect::from_x_y_ranges(places.span(idx), y);
         let n_bars = movement.bars.len();
-        let label = format!("Movement {} {}, {n_bars} bars", roman(idx + 1), movement.title);
-        if node(ui, grid.with(("movement", idx)), rect, Role::Cell, None, &label) {
+        let label = || format!("Movement {} {}, {n_bars} bars", roman(idx + 1), movement.title);
+        if node(ui, grid.with(("movement", idx)), rect, Role::Cell, None, label) {
             ctx.send(Action::GoTo { movement: idx, bar: None });
         }
     }

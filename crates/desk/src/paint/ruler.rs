@@ -182,9 +182,12 @@ fn labels(painter: &Painter, view: &View<'_>, study: &StudyView<'_>, ruler: Rect
         let color = if begins { pens.ink() } else { pens.mid() };
         let sign = if bar.flow.repeat_start { 6.0 } else { 0.0 };
         let x = (left + 3.0 + sign).max(view.x_range.min + 2.0);
+        if x <= taken {
+            continue;
+        }
         let needed = width(painter, &bar.label, font);
         // A group's first bar pushes the next label away, not the other way round.
-        if x > taken && (x + needed < right.max(left + needed) + 1.0 || step > 1) {
+        if x + needed < right.max(left + needed) + 1.0 || step > 1 {
             text(painter, pos2(x, y), Align2::LEFT_CENTER, &bar.label, font, color);
             taken = x + needed + 0.5 * pens.em;
         }

@@ -25,11 +25,11 @@ use std::sync::atomic::AtomicBool;
 const QUARTER: i64 = 12;
 
 /// Numbers that look random and are the same in every run (Knuth's MMIX constants).
-pub struct Dice(u64);
+pub(crate) struct Dice(u64);
 
 impl Dice {
     /// A number below `n`.
-    pub fn below(&mut self, n: u64) -> u64 {
+    pub(crate) fn below(&mut self, n: u64) -> u64 {
         self.0 =
             self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 33) % n
@@ -61,7 +61,7 @@ const PARTS: [(&str, &str, &str, i32); 20] = [
 ];
 
 /// A basis with so many parts and movements of so many bars.
-pub fn basis(n_parts: usize, movements: &[usize], seed: u64) -> Basis {
+pub(crate) fn basis(n_parts: usize, movements: &[usize], seed: u64) -> Basis {
     let parts = (0..n_parts).map(part).collect();
     let mut score = Score {
         title: String::from("Paper mill"),
@@ -78,7 +78,7 @@ pub fn basis(n_parts: usize, movements: &[usize], seed: u64) -> Basis {
 }
 
 /// Its tracks.
-pub fn tracks(basis: &Basis) -> Tracks {
+pub(crate) fn tracks(basis: &Basis) -> Tracks {
     Tracks::of(basis, &Settings::default(), &AtomicBool::new(false)).expect("nobody cancels")
 }
 
@@ -280,7 +280,7 @@ fn spelled(key: i32) -> WrittenPitch {
 }
 
 /// A study with groups on two levels, beatings, cues and marks in one movement.
-pub fn study(basis: &Basis, movement: usize) -> Study {
+pub(crate) fn study(basis: &Basis, movement: usize) -> Study {
     let mut ids = IdMaker::seeded(1);
     let mut study = Study::for_score(&basis.score, Vec::new(), &mut ids, 0);
     let Some(movement) = basis.score.movements.get(movement) else { return study };

@@ -16,6 +16,16 @@ use barloom_core::time::{Quarters, Ticks};
 use egui::epaint::CubicBezierShape;
 use egui::{Align2, Color32, Painter, Rangef, Rect, Stroke, StrokeKind, pos2};
 
+/// Below this width, in points, bars are not looked at one by one.
+const NARROWEST: f32 = 4.0;
+
+/// A pattern to be written over a bar.
+struct Shown<'a> {
+    pattern: &'a Pattern,
+    nth: u8,
+    chosen: bool,
+}
+
 /// How a bar is beaten.
 pub(in super::super) struct Strokes {
     pub(in super::super) pattern: Pattern,
@@ -26,24 +36,30 @@ pub(in super::super) struct Strokes {
     pub(in super::super) offsets: Vec<Quarters>,
 }
 
+/// The chosen pattern of a bar, which of its bars this is, and that it was chosen; else the proposed
+/// one.
+fn pattern_of<'a>(view: &View<'a>, idx: BarIndex) -> Option<(&'a Pattern, u8, bool)> {
+    let chosen = view.ctx.study.beating(view.movement.id, idx);
+    let proposal = || view.tracks.and_then(|tracks| tracks.beating.get(idx.idx()));
+    match chosen {
+        Some(chosen) => Some((&chosen.pattern, chosen.nth, true)),
+        None => proposal().map(|proposal| (&proposal.pattern, 0, false)),
+    }
+}
+
 /// The chosen beating of a bar, else the proposed one; `None` before there is any.
 pub(in super::super) fn strokes_of(view: &View<'_>, idx: BarIndex) -> Option<Strokes> {
+    let (pattern, nth, chosen) = pattern_of(view, idx)?;
     let proposal = view.tracks.and_then(|tracks| tracks.beating.get(idx.idx()));
-    let chosen = view.ctx.study.beating(view.movement.id, idx);
-    let (pattern, nth) = match (chosen, proposal) {
-        (Some(chosen), _) => (chosen.pattern.clone(), chosen.nth),
-        (None, Some(proposal)) => (proposal.pattern.clone(), 0),
-        (None, None) => return None,
-    };
     let offsets = match proposal {
-        Some(proposal) if proposal.pattern == pattern && nth == 0 => proposal.strokes.clone(),
+        Some(proposal) if proposal.pattern == *pattern && nth == 0 => proposal.strokes.clone(),
         _ => {
             let (bars, resolution) = (&view.movement.bars, view.movement.resolution);
             let groups = proposal.map(|proposal| proposal.groups.as_slice()).unwrap_or_default();
-            beating::strokes_in_bar(&pattern, nth, bars, idx, resolution, groups)
+            beating::strokes_in_bar(pattern, nth, bars, idx, resolution, groups)
         }
     };
-    Some(Strokes { pattern, nth, chosen: chosen.is_some(), offsets })
+    Some(Strokes { pattern: pattern.clone(), chosen, nth, offsets })
 }
 
 pub(super) fn paint(
@@ -58,14 +74,28 @@ pub(super) fn paint(
         let words = "working out the beats …";
         text(painter, at, Align2::LEFT_CENTER, words, &view.pens.small, view.pens.mid());
     }
-    let mut before: Option<(Pattern, bool)> = None;
+    let mut before: Option<(&Pattern, bool)> = None;
     let mut free_from = f32::MIN;
+    let mut looked_at = f32::MIN;
     for (idx, bar) in view.bars() {
-        let Some(strokes) = strokes_of(view, idx) else { continue };
-        let same = before.as_ref() == Some(&(strokes.pattern.clone(), strokes.chosen));
-        free_from = figure(painter, view, idx, &strokes, same, free_from, row);
-        marks(painter, view, idx, bar, &strokes, row);
-        before = Some((strokes.pattern, strokes.chosen));
+        let (left, right) = view.bar_x(idx);
+        // Where several bars share a few points, one stands for its neighbors.
+        if right - looked_at < NARROWEST {
+            continue;
+        }
+        looked_at = left;
+        let Some((pattern, nth, chosen)) = pattern_of(view, idx) else { continue };
+        let same = before == Some((pattern, chosen));
+        if !(same && right - left < NARROWEST) {
+            let shown = Shown { pattern, nth, chosen };
+            free_from = figure(painter, view, idx, &shown, same, free_from, row);
+        }
+        if right - left >= NARROWEST
+            && let Some(strokes) = strokes_of(view, idx)
+        {
+            marks(painter, view, idx, bar, &strokes, row);
+        }
+        before = Some((pattern, chosen));
     }
     holds(painter, view, prepared, study, row);
 }
@@ -79,7 +109,7 @@ fn figure(
     painter: &Painter,
     view: &View<'_>,
     idx: BarIndex,
-    strokes: &Strokes,
+    strokes: &Shown<'_>,
     same: bool,
     free_from: f32,
     row: Rect,

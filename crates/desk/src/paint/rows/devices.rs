@@ -6,7 +6,8 @@ use super::super::pens::{fitted, text, width};
 use super::super::prepared::{DeviceRun, Prepared};
 use crate::model::camera::Zoom;
 use barloom_core::event::Device;
-use egui::{Align2, Painter, Rangef, Rect, Shape, Stroke, pos2};
+use egui::epaint::Mesh;
+use egui::{Align2, Color32, Painter, Rangef, Rect, Stroke, pos2, vec2};
 
 /// Names at most this many parts beside the words.
 const MAX_NAMED: usize = 3;
@@ -17,16 +18,26 @@ pub(super) fn paint(painter: &Painter, view: &View<'_>, prepared: &Prepared, row
     let lane_height = 1.35 * pens.em;
     let seen = |run: &&DeviceRun| run.from < to && run.to > from;
     let mut taken = [f32::MIN; 3];
-    let runs: Vec<&DeviceRun> = prepared.devices.iter().filter(seen).collect();
-    for (idx, run) in runs.iter().enumerate() {
+    // Runs narrower than this cannot be told apart.
+    let narrowest = if view.zoom <= Zoom::Movement { 2.0 } else { 0.0 };
+    let runs: Vec<&DeviceRun> = prepared
+        .devices
+        .iter()
+        .filter(seen)
+        .filter(|run| view.tick_x(run.to) - view.tick_x(run.from) >= narrowest)
+        .collect();
+    // From right to left, to know where the next run of each lane begins.
+    let mut next = [row.right(); 3];
+    let mut limits = vec![row.right(); runs.len()];
+    for (run, limit) in runs.iter().zip(&mut limits).rev() {
+        if let Some(next) = next.get_mut(run.lane) {
+            *limit = std::mem::replace(next, view.tick_x(run.from));
+        }
+    }
+    for (run, limit) in runs.iter().zip(limits) {
         let y = row.top() + 0.35 * pens.em + lane_height * (run.lane as f32 + 1.0);
-        let next = runs
-            .iter()
-            .skip(idx + 1)
-            .find(|other| other.lane == run.lane)
-            .map_or(row.right(), |other| view.tick_x(other.from));
         let Some(free_from) = taken.get_mut(run.lane) else { continue };
-        *free_from = draw(painter, view, run, y.round() + 0.5, *free_from, next);
+        *free_from = draw(painter, view, run, y.round() + 0.5, *free_from, limit);
     }
 }
 
@@ -46,15 +57,14 @@ fn draw(
     let color = pens.dark();
     let rule = Stroke::new(1.0, color);
     if run.device == Device::Mute {
-        let span = [pos2(left + 2.0, y), pos2(x1, y)];
-        painter.extend(Shape::dotted_line(&span, color, 3.6, 0.8));
+        dotted(painter, (left + 2.0, x1), y, color);
     } else {
         painter.hline(Rangef::new(left + 1.0, x1), y, Stroke::new(1.0, pens.mid()));
     }
-    if x0 >= view.x_range.min {
+    if x0 >= view.x_range.min && x1 - x0 > 4.0 {
         painter.vline(x0 + 1.0, y - 0.6 * em..=y + 1.0, rule);
     }
-    if run.ended && x1 < view.x_range.max {
+    if run.ended && x1 < view.x_range.max && x1 - x0 > 8.0 {
         painter.vline(x1 - 1.0, y - 0.3 * em..=y + 1.0, rule);
     }
     if view.zoom <= Zoom::Movement && x1 - left < 3.0 * em {
@@ -76,6 +86,17 @@ fn draw(
     let color = if run.device == Device::Mute { pens.ink() } else { pens.dark() };
     let at = pos2(start, y - 1.0);
     text(painter, at, Align2::LEFT_BOTTOM, &shown, font, color).right() + 0.4 * em
+}
+
+/// A dotted rule as one mesh: there may be many of them.
+fn dotted(painter: &Painter, (x0, x1): (f32, f32), y: f32, color: Color32) {
+    let mut mesh = Mesh::default();
+    let mut x = x0.round();
+    while x < x1 {
+        mesh.add_colored_rect(Rect::from_center_size(pos2(x, y), vec2(1.6, 1.6)), color);
+        x += 4.0;
+    }
+    painter.add(mesh);
 }
 
 /// The parts a run binds, by their short names.

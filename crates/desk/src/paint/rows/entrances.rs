@@ -8,6 +8,7 @@ use crate::model::camera::Zoom;
 use barloom_analysis::entrances::Entrance;
 use barloom_core::part::PartIdx;
 use barloom_core::time::Ticks;
+use egui::epaint::Mesh;
 use egui::{Align2, Painter, Rangef, Rect, Stroke, pos2};
 
 /// Something to be drawn in the row.
@@ -20,6 +21,9 @@ struct Sign {
 }
 
 pub(super) fn paint(painter: &Painter, view: &View<'_>, study: &StudyView<'_>, row: Rect) {
+    if view.zoom <= Zoom::Movement {
+        columns(painter, view, study, row);
+    }
     let mut signs = signs(view, study);
     // Names: wanted cues, then the greatest need; each where two lanes leave room.
     signs.sort_by_key(|sign| (sign.cue != Some(true), u32::MAX - sign.need));
@@ -30,8 +34,32 @@ pub(super) fn paint(painter: &Painter, view: &View<'_>, study: &StudyView<'_>, r
         if let Some(lane) = lane {
             tail(painter, view, sign, &lanes[lane], lane_y(row, lane));
         }
-        stroke(painter, view, sign, lane, row);
+        if view.zoom > Zoom::Movement {
+            stroke(painter, view, sign, lane, row);
+        }
     }
+}
+
+/// Seen from afar: for each column of the screen how many parts enter there.
+fn columns(painter: &Painter, view: &View<'_>, study: &StudyView<'_>, row: Rect) {
+    let mut mesh = Mesh::default();
+    let foot = row.bottom() - 4.0;
+    let mut add = |x: f32, height: f32, width: f32, color| {
+        let y = Rangef::new(foot - height.min(row.height() * 0.7), foot);
+        mesh.add_colored_rect(Rect::from_x_y_ranges(Rangef::new(x, x + width), y), color);
+    };
+    let x = |entrance: &Entrance| view.tick_x(entrance.at).round();
+    for together in seen_entrances(view).chunk_by(|a, b| x(a) == x(b)) {
+        if let Some(first) = together.first() {
+            let height = 2.0 + 1.5 * together.len() as f32;
+            add(x(first), height, 1.0, view.pens.mid());
+        }
+    }
+    let (from, to) = view.tick_span();
+    for cue in study.cues.iter().filter(|cue| cue.cue.wanted && from <= cue.at && cue.at < to) {
+        add(view.tick_x(cue.at).round() - 0.5, row.height() * 0.5, 2.0, view.pens.ink());
+    }
+    painter.add(mesh);
 }
 
 /// The middle of a lane of names.
@@ -48,9 +76,10 @@ fn seen_entrances<'a>(view: &View<'a>) -> &'a [Entrance] {
     entrances.get(first..last).unwrap_or_default()
 }
 
+/// What is named: from afar only the cues that are wanted.
 fn signs(view: &View<'_>, study: &StudyView<'_>) -> Vec<Sign> {
     let (from, to) = view.tick_span();
-    let entrances = seen_entrances(view);
+    let entrances = if view.zoom > Zoom::Movement { seen_entrances(view) } else { &[] };
     let mut signs: Vec<Sign> = entrances
         .iter()
         .map(|entrance| {
@@ -93,12 +122,6 @@ fn tail(painter: &Painter, view: &View<'_>, sign: &Sign, lane: &[Rangef], y: f32
 
 fn stroke(painter: &Painter, view: &View<'_>, sign: &Sign, lane: Option<usize>, row: Rect) {
     let pens = view.pens;
-    if view.zoom <= Zoom::Movement {
-        let height = if sign.cue == Some(true) { 0.5 } else { 0.25 } * row.height();
-        let y = Rangef::new(row.bottom() - 4.0 - height, row.bottom() - 4.0);
-        painter.vline(sign.x, y, Stroke::new(1.0, pens.mid()));
-        return;
-    }
     let (width, color) = match sign.cue {
         Some(true) => (2.4, pens.ink()),
         Some(false) => (1.0, pens.light()),

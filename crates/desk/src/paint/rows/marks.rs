@@ -14,14 +14,17 @@ pub(super) fn paint(painter: &Painter, view: &View<'_>, study: &StudyView<'_>, r
     let lane_height = 1.45 * pens.em;
     let seen = |mark: &&MarkView<'_>| mark.from < to && mark.to >= from;
     let marks: Vec<&MarkView<'_>> = study.marks.iter().filter(seen).collect();
-    for (idx, mark) in marks.iter().enumerate() {
+    // From right to left, to know where the next mark of each lane begins.
+    let mut next = [row.right(); 4];
+    let mut limits = vec![row.right(); marks.len()];
+    for (mark, limit) in marks.iter().zip(&mut limits).rev() {
+        if let Some(next) = next.get_mut(mark.lane) {
+            *limit = std::mem::replace(next, view.tick_x(mark.from));
+        }
+    }
+    for (mark, limit) in marks.iter().zip(limits) {
         let y = row.top() + 0.35 * pens.em + lane_height * (mark.lane as f32 + 0.5);
-        let next = marks
-            .iter()
-            .skip(idx + 1)
-            .find(|other| other.lane == mark.lane)
-            .map_or(row.right(), |other| view.tick_x(other.from));
-        draw(painter, view, mark, y, next);
+        draw(painter, view, mark, y, limit);
     }
 }
 
