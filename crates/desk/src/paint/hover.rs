@@ -2,7 +2,7 @@
 
 use super::geometry::{Layout, View};
 use super::hit::{self, Area};
-use super::prepared::{Prepared, StudyView};
+use super::prepared::{MarkView, Prepared, StudyView};
 use super::rows::{self, class_words, counted};
 use super::ruler::clock;
 use super::strip::Places;
@@ -214,7 +214,7 @@ fn group_line(
     let level = study.levels.get(lane as usize).or(study.levels.last())?;
     let holds = |group: &&barloom_core::study::Group| group.from <= bar && bar <= group.to;
     let groups = || study.groups.iter().map(|(_, group)| *group).filter(holds);
-    let group = groups().find(|group| group.level == *level).or_else(|| groups().last())?;
+    let group = groups().find(|group| group.level == *level).or_else(|| groups().next_back())?;
     let n_bars = counted(&view.movement.bars, group.from, group.to);
     let title = if group.name.is_empty() { String::from("Group") } else { group.name.clone() };
     let name = |bar| view.movement.bar_name(bar);
@@ -270,14 +270,11 @@ fn entrance_line(view: &View<'_>, study: &StudyView<'_>, pointer: Pos2) -> Optio
 
 fn mark_line(view: &View<'_>, study: &StudyView<'_>, pointer: Pos2) -> Option<String> {
     let reach = 4.0 * view.pens.em;
-    let mark = study
-        .marks
-        .iter()
-        .filter(|mark| {
-            let (from, to) = (view.tick_x(mark.from), view.tick_x(mark.to));
-            from <= pointer.x && pointer.x <= to.max(from + reach)
-        })
-        .last()?;
+    let under = |mark: &&MarkView<'_>| {
+        let (from, to) = (view.tick_x(mark.from), view.tick_x(mark.to));
+        from <= pointer.x && pointer.x <= to.max(from + reach)
+    };
+    let mark = study.marks.iter().rfind(under)?;
     let place = view.movement.bar_name(mark.mark.from.bar);
     let mut words = mark.mark.text.clone();
     if mark.mark.sign != barloom_core::study::Sign::Text {

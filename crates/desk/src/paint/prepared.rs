@@ -177,8 +177,11 @@ fn families(ctx: &Ctx<'_>) -> Vec<(Family, Vec<PartIdx>)> {
     families
 }
 
+/// Signs by place.
+type Places<T> = Vec<(Ticks, T)>;
+
 /// Fermatas, breaths and caesuras of all parts; each place once.
-fn holds(movement: &Movement) -> (Vec<(Ticks, FermataShape)>, Vec<(Ticks, char)>) {
+fn holds(movement: &Movement) -> (Places<FermataShape>, Places<char>) {
     let mut fermatas: BTreeMap<Ticks, FermataShape> = BTreeMap::new();
     let mut breaks: BTreeMap<Ticks, char> = BTreeMap::new();
     for (_, music) in movement.parts() {

@@ -114,9 +114,11 @@ fn bars(n_bars: usize, dice: &mut Dice) -> Vec<Bar> {
             let length = meter.bar_length().expect("measured").scaled(QUARTER, 1).expect("fits");
             let length = Ticks(length.numerator() / length.denominator());
             let rehearsal = (idx % 16 == 8).then(|| letters.next().expect("cycle").to_string());
-            let mut flow = BarFlow::default();
-            flow.repeat_start = idx == 12;
-            flow.repeat_end = (idx == 19).then_some(2);
+            let flow = BarFlow {
+                repeat_start: idx == 12,
+                repeat_end: (idx == 19).then_some(2),
+                ..BarFlow::default()
+            };
             Bar {
                 start: Ticks::ZERO,
                 length,
