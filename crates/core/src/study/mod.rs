@@ -77,7 +77,7 @@ impl Study {
         })
     }
 
-    /// The marks, by layer order key and place.
+    /// The marks, in order of ids; see [`Self::marks_of`] and [`Self::shown_marks`].
     pub fn marks(&self) -> impl Iterator<Item = (&Entry, &Mark)> {
         self.entries().filter_map(|entry| match &entry.item {
             Item::Mark(mark) => Some((entry, mark)),
