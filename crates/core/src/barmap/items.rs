@@ -1,8 +1,10 @@
 //! The items of a bar map: from tokens to what they ask for. Bars come first, since places name
 //! them; everything else is checked against their number.
 
+use super::MAX_BARS;
+use super::reader::{Parsed, Reader, joined};
 use super::scan::{Item, Kind, Piece, Spot, Token};
-use super::{BarMapError, MAX_BARS};
+use super::tempi::{gradual, tempo};
 use crate::meter::{Meter, MeterTerm};
 use crate::time::Quarters;
 
@@ -50,8 +52,6 @@ pub(super) enum MapTempoKind {
     Primo,
 }
 
-type Parsed<T> = Result<T, BarMapError>;
-
 /// Reads all items.
 pub(super) fn parse(items: &[Item]) -> Parsed<Map> {
     let mut map = Map::default();
@@ -89,73 +89,6 @@ fn is_bars(item: &Item) -> bool {
 
 fn is_times(token: &Token) -> bool {
     token.is_word("x") || token.is_sign("x")
-}
-
-/// Reads the tokens of one item in order.
-struct Reader<'a> {
-    tokens: &'a [Token],
-    end: Spot,
-}
-
-impl<'a> Reader<'a> {
-    fn new(item: &'a Item) -> Self {
-        Self { tokens: &item.tokens, end: item.end }
-    }
-
-    fn peek(&self) -> Option<&'a Token> {
-        self.tokens.first()
-    }
-
-    fn next(&mut self) -> Option<&'a Token> {
-        let (first, rest) = self.tokens.split_first()?;
-        self.tokens = rest;
-        Some(first)
-    }
-
-    fn take(&mut self, accept: impl Fn(&Token) -> bool) -> Option<&'a Token> {
-        let next = self.peek().filter(|token| accept(token))?;
-        self.next();
-        Some(next)
-    }
-
-    fn fail<T>(&self, expected: impl Into<String>) -> Parsed<T> {
-        let spot = self.peek().map_or(self.end, |token| token.spot);
-        Err(spot.error(expected, self.peek().map_or("", |token| &token.text)))
-    }
-
-    fn word(&mut self, word: &str) -> Parsed<()> {
-        match self.take(|token| token.is_word(word)) {
-            Some(_) => Ok(()),
-            None => self.fail(format!("\"{word}\"")),
-        }
-    }
-
-    fn sign(&mut self, sign: &str) -> Parsed<()> {
-        match self.take(|token| token.is_sign(sign)) {
-            Some(_) => Ok(()),
-            None => self.fail(format!("\"{sign}\"")),
-        }
-    }
-
-    /// A whole number in a range.
-    fn number(&mut self, what: &str, min: u32, max: u32) -> Parsed<u32> {
-        let number = self.peek().filter(|token| token.kind == Kind::Number);
-        let number = number.and_then(|token| token.text.parse().ok());
-        match number.filter(|number| (min..=max).contains(number)) {
-            Some(number) => {
-                self.next();
-                Ok(number)
-            }
-            None => self.fail(format!("{what} from {min} to {max}")),
-        }
-    }
-
-    fn done(&self) -> Parsed<()> {
-        match self.peek() {
-            None => Ok(()),
-            Some(_) => self.fail("a comma, a semicolon or the end of the line"),
-        }
-    }
 }
 
 /// `[count x] meter [(groups)]`, `[count x] free length`, `pickup length`.
@@ -298,16 +231,8 @@ fn other(map: &mut Map, reader: &mut Reader<'_>) -> Parsed<()> {
     reader.done()
 }
 
-fn is_number(token: Option<&Token>) -> bool {
+pub(super) fn is_number(token: Option<&Token>) -> bool {
     token.is_some_and(|token| token.kind == Kind::Number)
-}
-
-/// Whether a word asks for faster (true) or slower (false) by degrees.
-fn gradual(token: &Token) -> Option<bool> {
-    let slower = ["rit", "ritardando", "rall", "rallentando", "ritenuto", "riten", "allargando"];
-    let faster = ["accel", "accelerando", "stringendo", "string"];
-    let is = |words: &[&str]| words.iter().any(|word| token.is_word(word));
-    if is(&slower) { Some(false) } else { is(&faster).then_some(true) }
 }
 
 /// A text and `at` a bar.
@@ -326,109 +251,6 @@ fn rehearsal(map: &mut Map, reader: &mut Reader<'_>) -> Parsed<()> {
     let bar = bar(map, reader)?;
     map.marks.push((bar, mark));
     Ok(())
-}
-
-/// Tokens as they were typed, as far as that matters: words with single spaces, signs without.
-fn joined(tokens: &[Token]) -> String {
-    let mut text = String::new();
-    let mut end = None;
-    for token in tokens {
-        let start = (token.spot.line, token.spot.column);
-        if end.is_some_and(|end| end != start) {
-            text.push(' ');
-        }
-        text.push_str(&token.text);
-        let quotes = if token.kind == Kind::Quoted { 2 } else { 0 };
-        end = Some((start.0, start.1 + token.text.chars().count() + quotes));
-    }
-    text
-}
-
-/// `value = number`, `value = value`, words, words and value, or `primo`; then `at` a place.
-fn tempo(map: &mut Map, reader: &mut Reader<'_>, line: usize) -> Parsed<()> {
-    if reader.take(|token| token.is_word("primo") || token.text == "I").is_some() {
-        reader.word("at")?;
-        let (at, words) = (place(map, reader)?, String::from("tempo primo"));
-        map.tempi.push(MapTempo { at, words, kind: MapTempoKind::Primo, line });
-        return Ok(());
-    }
-    let stop = |token: &Token| token.is_word("at") || token.is_sign("=");
-    let n_words = reader.tokens.iter().position(stop).unwrap_or(reader.tokens.len());
-    let (words, rest) = reader.tokens.split_at(n_words);
-    if !rest.first().is_some_and(|token| token.is_sign("=")) {
-        if words.is_empty() {
-            return reader.fail("a tempo word or a note value");
-        }
-        reader.tokens = rest;
-        reader.word("at")?;
-        let at = place(map, reader)?;
-        let kind = MapTempoKind::Term;
-        map.tempi.push(MapTempo { at, words: joined(words), kind, line });
-        return Ok(());
-    }
-    let n_value = if words.len() >= 2 && is_dotted(&words[words.len() - 2]) { 2 } else { 1 };
-    let (term, value) = words.split_at(words.len().saturating_sub(n_value));
-    let end = rest.first().map_or(reader.end, |token| token.spot);
-    let unit = note_value(&mut Reader { tokens: value, end })?;
-    reader.tokens = rest;
-    reader.sign("=")?;
-    let kind = tempo_value(reader, unit)?;
-    reader.word("at")?;
-    let at = place(map, reader)?;
-    map.tempi.push(MapTempo { at, words: joined(term), kind, line });
-    Ok(())
-}
-
-/// What stands behind the equals sign.
-fn tempo_value(reader: &mut Reader<'_>, unit: Quarters) -> Parsed<MapTempoKind> {
-    let about = ["ca", "circa", "about"];
-    let about = reader.take(|token| about.iter().any(|word| token.is_word(word))).is_some();
-    if !about && !is_number(reader.peek()) {
-        let new = note_value(reader)?;
-        return Ok(MapTempoKind::Equation { old: unit, new });
-    }
-    let per_minute = rate(reader)?;
-    let ranged = reader.take(|token| token.is_sign("-")).is_some();
-    let up_to = if ranged { Some(rate(reader)?) } else { None };
-    Ok(MapTempoKind::Metronome { unit, per_minute, up_to, about })
-}
-
-fn rate(reader: &mut Reader<'_>) -> Parsed<f64> {
-    let number = reader.peek().filter(|token| token.kind == Kind::Number);
-    let number = number.and_then(|token| token.text.parse::<f64>().ok());
-    match number.filter(|rate| *rate > 0.0 && *rate <= crate::study::MAX_PER_MINUTE) {
-        Some(rate) => {
-            reader.next();
-            Ok(rate)
-        }
-        None => reader.fail("beats a minute, a note value or \"ca.\""),
-    }
-}
-
-fn is_dotted(token: &Token) -> bool {
-    token.is_word("dotted")
-}
-
-/// `quarter`, `dotted half`; British names too.
-fn note_value(reader: &mut Reader<'_>) -> Parsed<Quarters> {
-    const VALUES: [(&[&str], i64, i64); 6] = [
-        (&["whole", "semibreve"], 4, 1),
-        (&["half", "minim"], 2, 1),
-        (&["quarter", "crotchet"], 1, 1),
-        (&["eighth", "quaver"], 1, 2),
-        (&["sixteenth", "semiquaver"], 1, 4),
-        (&["thirtysecond", "demisemiquaver"], 1, 8),
-    ];
-    let dotted = reader.take(is_dotted).is_some();
-    let value = reader.peek().and_then(|token| {
-        VALUES.iter().find(|(names, ..)| names.iter().any(|name| token.is_word(name)))
-    });
-    let Some((_, num, den)) = value else {
-        return reader.fail("a note value such as quarter or dotted half");
-    };
-    reader.next();
-    let (num, den) = if dotted { (num * 3, den * 2) } else { (*num, *den) };
-    Ok(Quarters::new(num, den).unwrap_or_default())
 }
 
 /// A bar by its number; answers its index.
@@ -457,7 +279,7 @@ fn bar_span(map: &Map, reader: &mut Reader<'_>) -> Parsed<(usize, usize)> {
 }
 
 /// A bar, possibly with a beat of its meter.
-fn place(map: &Map, reader: &mut Reader<'_>) -> Parsed<At> {
+pub(super) fn place(map: &Map, reader: &mut Reader<'_>) -> Parsed<At> {
     let bar_idx = bar(map, reader)?;
     if reader.take(|token| token.is_word("beat")).is_none() {
         return Ok((bar_idx, Quarters::ZERO));

@@ -37,7 +37,9 @@
 mod build;
 mod items;
 mod parts;
+mod reader;
 mod scan;
+mod tempi;
 
 use crate::diag::Diagnostic;
 use crate::score::Score;
