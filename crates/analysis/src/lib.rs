@@ -10,6 +10,7 @@ pub mod dynamics;
 pub mod entrances;
 pub mod facts;
 pub mod figure;
+pub mod findings;
 pub mod plan;
 pub mod playing;
 pub mod ranges;

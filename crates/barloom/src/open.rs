@@ -1,6 +1,7 @@
 //! Opening what the command line names and computing its tracks.
 
 use barloom_analysis::Tracks;
+use barloom_analysis::findings;
 use barloom_analysis::settings::Settings;
 use barloom_core::diag::Diagnostic;
 use barloom_core::import::Watch;
@@ -33,8 +34,11 @@ impl Opened {
         self.work.saved.is_some().then_some(&self.work.study)
     }
 
-    /// What was noticed while reading and fitting.
+    /// What was noticed while reading, fitting and computing.
     pub(crate) fn diagnostics(&self) -> Vec<Diagnostic> {
-        self.work.all_diagnostics().cloned().collect()
+        let mut found: Vec<Diagnostic> = self.work.all_diagnostics().cloned().collect();
+        let computed = findings::findings(&self.work.basis, &self.tracks, &found);
+        found.extend(computed);
+        found
     }
 }

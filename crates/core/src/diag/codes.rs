@@ -128,6 +128,12 @@ codes! {
     DynamicUnknown, "dynamic-unknown", Note;
     /// Repeats, endings or jumps do not fit together. The played order follows common practice.
     OrderUnclear, "order-unclear", Warning;
+    /// Tempo statements contradict each other, or one that is needed is missing. What was taken is
+    /// said; set a tempo by hand if it is wrong.
+    TempoUnclear, "tempo-unclear", Warning;
+    /// A technique ends that never began, or is still in force at the end of the movement. Correct
+    /// it by hand if a word is missing.
+    TechniqueUnclear, "technique-unclear", Note;
 }
 
 impl Code {

@@ -138,6 +138,8 @@ const ELSEWHERE: &[&str] = &[
     "part-gone",
     "decision-displaced",
     "correction-unplaced",
+    "tempo-unclear",
+    "technique-unclear",
 ];
 
 #[test]

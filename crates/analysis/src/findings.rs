@@ -1,0 +1,93 @@
+//! What only the analyses can notice, as diagnostics beside those of the reader: tempi that
+//! contradict each other, techniques that nothing begins or ends.
+
+use crate::Tracks;
+use barloom_core::bar::BarIndex;
+use barloom_core::basis::Basis;
+use barloom_core::diag::{Code, Diagnostic, Place};
+use barloom_core::part::PartIdx;
+use barloom_core::score::Movement;
+use barloom_core::time::Ticks;
+
+/// The findings of all movements in their order. What the reader has reported for the same bar
+/// (`known`) is not said twice.
+pub fn findings(basis: &Basis, tracks: &Tracks, known: &[Diagnostic]) -> Vec<Diagnostic> {
+    let mut found = Vec::new();
+    for (idx, movement) in basis.score.movements.iter().enumerate() {
+        let Some(tracks) = tracks.movements.get(idx) else { continue };
+        let scene = Scene { basis, idx, movement, known };
+        for (at, problem) in &tracks.tempo.problems {
+            if !scene.is_known(*at) {
+                found.push(scene.diagnostic(Code::TempoUnclear, *at, None, problem));
+            }
+        }
+        for (part, at, problem) in &tracks.devices.problems {
+            found.push(scene.diagnostic(Code::TechniqueUnclear, *at, Some(*part), problem));
+        }
+    }
+    found
+}
+
+struct Scene<'a> {
+    basis: &'a Basis,
+    idx: usize,
+    movement: &'a Movement,
+    known: &'a [Diagnostic],
+}
+
+impl Scene<'_> {
+    /// Whether the reader said something about tempo or order at this bar; what it says without a
+    /// bar belongs to the first.
+    fn is_known(&self, at: Ticks) -> bool {
+        let (bar, _) = self.movement.place(at);
+        self.known.iter().any(|known| {
+            let code = matches!(
+                known.code,
+                Code::TempoConflict
+                    | Code::TempoAssumed
+                    | Code::TempoUnreadable
+                    | Code::OrderUnclear
+            );
+            let there = known.place.bar.as_ref().map_or(BarIndex(0), |(bar, _)| *bar);
+            code && known.place.movement == Some(self.idx) && there == bar
+        })
+    }
+
+    fn diagnostic(&self, code: Code, at: Ticks, part: Option<PartIdx>, text: &str) -> Diagnostic {
+        let (bar, offset) = self.movement.place(at);
+        let file = self.basis.score.sources.get(self.movement.source);
+        let music = part.and_then(|part| self.movement.part(part));
+        let place = Place {
+            file: file.map_or(String::new(), |source| source.name.clone()),
+            movement: Some(self.idx),
+            part: music.map(|music| (music.source_id.clone(), music.source_name.clone())),
+            bar: Some((bar, self.movement.bar_name(bar))),
+            at: Some(offset),
+            line: self.movement.bars.get(bar).map_or(0, |bar| bar.line),
+            ..Place::default()
+        };
+        Diagnostic { code, place, message: text.to_owned(), hint: None }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing;
+
+    #[test]
+    fn findings_name_part_and_bar_and_are_said_once() {
+        let movement = testing::movement(&["4/4 c4:4 | !+mute c4:4 | c4:4"]);
+        let (basis, tracks) = testing::analyzed(movement);
+        let found = findings(&basis, &tracks, &[]);
+        let codes: Vec<Code> = found.iter().map(|found| found.code).collect();
+        assert_eq!(codes, [Code::TempoUnclear, Code::TechniqueUnclear]);
+        let bar = found[1].place.bar.as_ref().map(|(bar, _)| *bar);
+        assert!(bar.is_some() && found[1].place.part.is_some(), "{}", found[1]);
+        let mut reader = found[0].clone();
+        reader.code = Code::TempoAssumed;
+        reader.place.bar = None;
+        let rest = findings(&basis, &tracks, &[reader]);
+        assert_eq!(rest.len(), 1, "what the reader reported is said again: {rest:?}");
+    }
+}
