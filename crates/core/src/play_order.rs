@@ -127,19 +127,27 @@ impl Walk<'_> {
                 self.problem(at, OrderProblemKind::TooLong);
                 return;
             }
-            if bar.flow.repeat_start && self.sections.last().is_none_or(|s| s.start != at) {
-                self.sections.push(Section { start: at, pass: 1 });
-            }
-            if let Some(behind) = self.cut_end(at) {
-                at = behind;
-                continue;
-            }
-            if self.begins_ending(at) && !self.ending_is_due(at) {
+            let cut = self.cut_end(at);
+            // Back at the start of the section that begins here.
+            let again = self.sections.last().is_some_and(|section| section.start == at);
+            let ending = cut.is_none() && !again && self.begins_ending(at);
+            if ending && !self.ending_is_due(at) {
                 let behind = self.ending_end(at);
                 if !self.begins_ending(behind) {
                     self.problem(at, OrderProblemKind::NoEnding(self.pass()));
                     self.close_section(behind);
                 }
+                at = behind;
+                continue;
+            }
+            if bar.flow.repeat_start && !again {
+                if ending {
+                    // The next section begins inside the last ending of this one.
+                    self.close_section(at);
+                }
+                self.sections.push(Section { start: at, pass: 1 });
+            }
+            if let Some(behind) = cut {
                 at = behind;
                 continue;
             }
@@ -180,7 +188,7 @@ impl Walk<'_> {
                 return Some(start);
             }
             self.close_section(at + 1);
-        } else if !flow.endings.is_empty() && self.leaves_endings(at) {
+        } else if !flow.endings.is_empty() && !flow.repeat_start && self.leaves_endings(at) {
             self.close_section(at + 1);
         }
         if let Some(jump) = flow.jump
@@ -442,6 +450,7 @@ mod tests {
         check("|: 1.2.,:| 3.,] -", "0-1 0-1 0-0 2-3");
         check("|: 1. 1.,:| 2. 2. -", "0-2 0-0 3-5");
         check("|: - :| |: - :|", "0-2 0-5 3-5");
+        check("|: 1.,:| 2.,|: - :|", "0-1 0-0 2-4 2-4");
         check("|: |: :| - :|", "0-2 1-4 0-2 1-4");
     }
 

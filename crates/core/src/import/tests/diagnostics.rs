@@ -136,6 +136,7 @@ const ELSEWHERE: &[&str] = &[
     "bar-gone",
     "place-moved",
     "part-gone",
+    "part-renamed",
     "decision-displaced",
     "correction-unplaced",
     "tempo-unclear",

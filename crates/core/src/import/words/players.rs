@@ -12,9 +12,9 @@ pub(super) struct Named {
 }
 
 /// Whether numbers in a part of this family are players: on bowed strings they are strings or
-/// desks, on keyboards fingers, and beside an unknown instrument they may be anything.
+/// desks, on keyboards fingers, under voices verses or stray syllables.
 pub(super) fn may_be_numbered(family: Family) -> bool {
-    !matches!(family, Family::Strings | Family::HarpAndKeyboards | Family::Other)
+    matches!(family, Family::Woodwinds | Family::Brass | Family::Percussion)
 }
 
 /// Players at the start of these words, and how many words name them. Figures are not players when
