@@ -51,7 +51,7 @@ pub(crate) fn dotted(value: Quarters, dots: usize) -> Option<Quarters> {
     value.scaled(2 * half - 1, half)
 }
 
-/// A rate in words: "72", "ca. 72", "60-66", "c. 100 – 104", "[80]". `None` without a number
+/// A rate in words: "72", "ca. 72", "60-66", "c. 100 – 104", `"[80]"`. `None` without a number
 /// between 1 and 2000.
 pub(crate) fn rate(text: &str) -> Option<Rate> {
     let mut numbers: Vec<f64> = Vec::new();
