@@ -108,6 +108,11 @@ impl Purpose {
         )
     }
 
+    /// Whether the path of a file is typed, which takes room.
+    pub const fn is_path(self) -> bool {
+        matches!(self, Self::OpenPath | Self::SourcePath | Self::SavePath | Self::PlanPath)
+    }
+
     /// The text the field begins with.
     pub fn first_text(self, env: &Env<'_>) -> String {
         let bar = || env.bars().next().map(|(_, bar)| bar);

@@ -217,6 +217,26 @@ fn select(ground: &Ground<'_>, selection: Selection) {
     }
 }
 
+/// A menu is asked for: what lies under the pointer is selected, unless it is already.
+pub(super) fn select_for_menu(ground: &Ground<'_>, view: &View<'_>, response: &Response) {
+    if !response.secondary_clicked() || ground.whole.is_some() {
+        return;
+    }
+    let Some(at) = response.interact_pointer_pos() else { return };
+    let area = hit::area(ground.layout, at);
+    let Some(bar) = hit::bar(view, at.x).filter(|_| area.has_bars()) else { return };
+    let part = match area {
+        Area::Part(part) => Some(part),
+        _ => None,
+    };
+    let selection = &ground.ctx.view.selection;
+    let has_part = part.is_none_or(|part| selection.parts.contains(&part));
+    if !(selection.has_bar(bar) && has_part) {
+        let parts = part.into_iter().collect();
+        select(ground, Selection { bars: Some((bar, bar)), parts, beat: None });
+    }
+}
+
 fn click(
     ui: &Ui,
     ground: &Ground<'_>,

@@ -25,6 +25,7 @@ mod suite;
 use crate::ctx::Ctx;
 use crate::model::camera::Zoom;
 use crate::model::view_state::{Columns, TrackRow};
+use crate::panels::selection_menu_ui;
 use egui::{Align2, Painter, Rangef, Rect, Sense, Stroke, StrokeKind, Ui, pos2};
 use geometry::{Layout, PartRow, View, names_beside};
 use pens::{Pens, text};
@@ -107,6 +108,8 @@ pub fn grid_ui(ui: &mut Ui, ctx: Ctx<'_>, transient: &mut GridTransient) {
     }
     let ground = input::Ground { ctx, layout: &layout, strip: &places, whole: whole.as_ref() };
     input::handle(ui, &ground, &view, &response, drag);
+    input::select_for_menu(&ground, &view, &response);
+    response.context_menu(|ui| selection_menu_ui(ui, ctx));
     if drag.is_none()
         && let Some(at) = response.hover_pos()
     {

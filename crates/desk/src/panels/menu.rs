@@ -2,19 +2,30 @@
 
 use super::ink;
 use crate::ctx::Ctx;
-use crate::model::command::{self, COMMANDS, CommandRow, Section};
+use crate::model::command::{self, COMMANDS, CommandRow, Mode, Section};
 use egui::{Button, RichText, Ui};
 
 /// The word that opens the menu.
 pub(super) fn menu_ui(ui: &mut Ui, ctx: Ctx<'_>) {
     ui.menu_button(RichText::new("Menu").font(ctx.theme.body()), |ui| {
         for section in Section::ALL {
-            ui.menu_button(section.name(), |ui| {
-                ui.set_min_width(240.0);
-                for row in COMMANDS.iter().filter(|row| row.section == section) {
-                    command_ui(ui, ctx, row);
-                }
-            });
+            section_ui(ui, ctx, section);
+        }
+    });
+}
+
+/// The menu of the selection: what can be done with bars and parts.
+pub(crate) fn selection_menu_ui(ui: &mut Ui, ctx: Ctx<'_>) {
+    for section in [Section::Beating, Section::Marks, Section::Plan] {
+        section_ui(ui, ctx, section);
+    }
+}
+
+fn section_ui(ui: &mut Ui, ctx: Ctx<'_>, section: Section) {
+    ui.menu_button(section.name(), |ui| {
+        ui.set_min_width(240.0);
+        for row in COMMANDS.iter().filter(|row| row.section == section) {
+            command_ui(ui, ctx, row);
         }
     });
 }
@@ -23,6 +34,10 @@ pub(super) fn menu_ui(ui: &mut Ui, ctx: Ctx<'_>) {
 pub(super) fn command_ui(ui: &mut Ui, ctx: Ctx<'_>, row: &CommandRow) {
     let action = command::resolve(row.command, &ctx.env());
     let key = row.keys.first().map(ToString::to_string).unwrap_or_default();
+    let key = match row.mode {
+        Mode::ChoosingSign => format!("S {key}"),
+        Mode::Ordinary => key,
+    };
     let button = Button::new(row.label).right_text(key).frame_when_inactive(false);
     let response = ui.add_enabled(action.is_some(), button).on_hover_text(row.tip);
     if response.clicked() {

@@ -17,6 +17,7 @@ use crate::model::view_state::SidePage;
 use crate::paint::{self, GridTransient};
 use egui::{CentralPanel, Frame, Margin, Panel};
 
+pub(crate) use menu::selection_menu_ui;
 pub use title::Field;
 
 /// What lives only while panels are open, and may be lost at any moment.

@@ -103,7 +103,9 @@ fn field_ui(ui: &mut Ui, ctx: Ctx<'_>, field: &mut Field) {
     let purpose = ctx.view.purpose;
     let usable = ctx.status.open || !matches!(purpose, Purpose::Find);
     let id = Id::unique("field of the title line");
-    let width = (ui.available_width() * 0.22).clamp(180.0, 340.0);
+    let share = if purpose.is_path() { 0.5 } else { 0.22 };
+    let width =
+        (ui.available_width() * share).clamp(180.0, if purpose.is_path() { 720.0 } else { 340.0 });
     let edit = TextEdit::singleline(&mut field.text)
         .id(id)
         .hint_text(purpose.hint())

@@ -19,6 +19,8 @@ pub struct RecentFile {
     pub paths: Vec<PathBuf>,
     /// The work's title when it was open.
     pub title: String,
+    /// Where one was in it: movement and bar, 0-based.
+    pub place: (usize, Option<u32>),
     /// When, in seconds since 1970-01-01 UTC.
     pub opened: u64,
 }
@@ -32,6 +34,18 @@ impl Recent {
         self.forget(&file.paths);
         self.files.insert(0, file);
         self.files.truncate(Self::MAX);
+    }
+
+    /// Notes where one was in the files that were remembered last.
+    pub fn leave_at(&mut self, paths: &[PathBuf], place: (usize, Option<u32>)) {
+        if let Some(file) = self.files.iter_mut().find(|file| file.paths == paths) {
+            file.place = place;
+        }
+    }
+
+    /// Where one was in these files.
+    pub fn place(&self, paths: &[PathBuf]) -> Option<(usize, Option<u32>)> {
+        self.files.iter().find(|file| file.paths == paths).map(|file| file.place)
     }
 
     /// Takes files out.

@@ -7,6 +7,7 @@ use crate::model::field::Purpose;
 use crate::model::status::{Notice, Question};
 use crate::model::view_state::ViewState;
 use crate::settings::RecentFile;
+use barloom_core::bar::BarIndex;
 use barloom_core::import::ImportError;
 use barloom_core::journal::Left;
 use barloom_core::store::{self, StoreError, SyncHandle};
@@ -174,11 +175,11 @@ impl Desk {
         match leaving {
             Leaving::Quit => {
                 self.close(discard);
-                vec![Effect::Quit]
+                vec![Effect::KeepRecent, Effect::Quit]
             }
             Leaving::Close => {
                 self.close(discard);
-                vec![Effect::FindJournals]
+                vec![Effect::KeepRecent, Effect::FindJournals]
             }
             // The open work stays until the other one has been read.
             Leaving::Open(paths) => {
@@ -198,6 +199,7 @@ impl Desk {
 
     /// Closes the document; its changes stay in the journal unless they are thrown away.
     fn close(&mut self, discard: bool) {
+        self.note_place();
         if let Some(document) = self.document.take() {
             document.close(discard);
         }
@@ -239,6 +241,7 @@ impl Desk {
         let paths = paths.iter().map(|path| store::resolved(path)).collect();
         let effects = self.take_in(Document::new(work, journals, IdMaker::new()));
         self.remember(paths, now);
+        self.return_to_place();
         effects
     }
 
@@ -322,10 +325,30 @@ impl Desk {
     /// Puts what is open first among the recent files.
     fn remember(&mut self, paths: Vec<PathBuf>, now: Now) {
         let title = self.study().title.clone();
-        if !paths.is_empty() {
-            self.recent.remember(RecentFile { paths, title, opened: now.unix });
-            self.stale = true;
+        if paths.is_empty() {
+            return;
         }
+        let place = self.recent.place(&paths).unwrap_or_default();
+        self.remembered = paths.clone();
+        self.recent.remember(RecentFile { paths, title, place, opened: now.unix });
+        self.stale = true;
+    }
+
+    /// Goes back to where one was when these files were left.
+    fn return_to_place(&mut self) {
+        let Some((movement, bar)) = self.recent.place(&self.remembered) else { return };
+        let movements = &self.basis().score.movements;
+        let Some(there) = movements.get(movement) else { return };
+        let bar = bar.map(BarIndex).filter(|bar| there.bars.get(*bar).is_some());
+        self.view.movement = movement;
+        self.view.selection.bars = bar.map(|bar| (bar, bar));
+    }
+
+    /// Notes where one is, for the next time.
+    fn note_place(&mut self) {
+        let bar = self.view.selection.span().map(|(from, _)| from.0);
+        let place = (self.view.movement, bar);
+        self.recent.leave_at(&std::mem::take(&mut self.remembered), place);
     }
 
     /// What came of a save.

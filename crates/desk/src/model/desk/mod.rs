@@ -64,6 +64,8 @@ pub struct Desk {
     example_waits: bool,
     /// Where journals lie; `None` if there is no place for them.
     pub journals: Option<PathBuf>,
+    /// What is open, as the recent files call it; empty if they do not.
+    remembered: Vec<PathBuf>,
     /// The source that was not found.
     missing: files::Missing,
     /// Whether the status has to be renewed.
@@ -92,6 +94,7 @@ impl Desk {
             discard_next: false,
             example_waits: false,
             journals: None,
+            remembered: Vec::new(),
             missing: files::Missing::default(),
             stale: true,
         }

@@ -58,7 +58,11 @@ pub(super) fn movements_ui(ui: &mut Ui, ctx: Ctx<'_>, state: &mut Movements) {
 fn movement_ui(ui: &mut Ui, ctx: Ctx<'_>, idx: usize, row: &MovementRow, ids: &[MovementId]) {
     let theme = ctx.theme;
     let number = place::roman(idx + 1);
-    ui.add_sized([28.0, theme.sizes.body], egui::Label::new(&number));
+    let font = theme.face(crate::theme::SEMIBOLD, theme.sizes.body);
+    ui.add_sized(
+        [28.0, theme.sizes.body * 1.6],
+        egui::Label::new(egui::RichText::new(&number).font(font)),
+    );
     let mut title = row.title.clone();
     let field = Id::unique("movement title").with(row.id.0);
     let label = format!("Title of movement {number}");
