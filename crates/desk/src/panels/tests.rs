@@ -174,7 +174,7 @@ fn every_list_and_page_is_drawn_and_named() {
     for kind in ListKind::ALL {
         let mut scene = Scene::new();
         scene.select(4, 9);
-        scene.apply(|env| make::cut(env));
+        scene.apply(make::cut);
         scene.view.list = Some(kind);
         let mut harness = harness(scene);
         harness.run_steps(4);
