@@ -46,6 +46,11 @@ impl Typeset {
         let compiled = typst::compile::<PagedDocument>(&world);
         // What was remembered for earlier documents would grow without end in a long session.
         typst::comemo::evict(3);
+        // The template asks about pages only in its foot, so that it settles at once.
+        debug_assert!(
+            !compiled.warnings.iter().any(|warning| warning.message.contains("converge")),
+            "the pages did not settle"
+        );
         let document =
             compiled.output.map_err(|errors| ExportError::Typesetting(words(&world, &errors)))?;
         Ok(Self { document, options: options.clone() })

@@ -154,9 +154,11 @@ fn row(scene: &Scene<'_>, bar: BarIndex, here: &Bar, beating: &PlanBeating) -> B
     }
 }
 
-/// The length of an even stroke and how many go to a minute; nothing for uneven strokes.
+/// The length of an even stroke and how many go to a minute; nothing for uneven strokes. An upbeat
+/// is beaten in the strokes of a whole bar.
 fn rate(scene: &Scene<'_>, bar: &Bar, beating: &PlanBeating) -> Option<(Quarters, f64)> {
-    let length = scene.movement.resolution.quarters(bar.length);
+    let whole = bar.length.max(bar.nominal);
+    let length = scene.movement.resolution.quarters(whole);
     let (strokes, bars) = match &beating.pattern {
         Pattern::Groups(_) | Pattern::OneHalf | Pattern::OneTwoOfThree => return None,
         Pattern::Joined { bars, beats } => (i64::from(*beats), i64::from(*bars)),

@@ -90,7 +90,11 @@ pub(super) fn beatings(plan: &StudyPlan, files: &mut Files) -> Vec<Value> {
     let mut row = |row: &BeatingRow| {
         let rate = row.rate.map(|(unit, per_minute)| {
             let rate = words::number(per_minute.round());
-            run(&music::metronome(unit, &rate, true, 9.0, Ink::BLACK))
+            match music::note(unit, 9.0, Ink::BLACK) {
+                Some(_) => run(&music::metronome(unit, &rate, true, 9.0, Ink::BLACK)),
+                // Strokes without a note value of their own: three in a bar of two quarters.
+                None => json!([["sans", format!("{rate} a minute"), 9.0]]),
+            }
         });
         json!({
             "place": row.place,

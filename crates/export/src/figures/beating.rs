@@ -192,6 +192,7 @@ fn holds(canvas: &mut Canvas, bar: (f64, f64), top: f64, of: &PlanBar) {
         };
         // The number stands at the left end of the bar: keep clear of it.
         let clear = if *share < 0.2 { 7.0 } else { 0.0 };
-        canvas.text(x + clear, y, Anchor::Middle, kind, glyph);
+        let x = (x + clear).min(bar.1 - 4.5);
+        canvas.text(x, y, Anchor::Middle, kind, glyph);
     }
 }

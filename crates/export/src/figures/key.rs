@@ -10,7 +10,7 @@ use barloom_core::pattern::Pattern;
 
 const TEXT: Type = Type::new(Face::Sans, 8.5, Ink::BLACK);
 const TITLE: Type = Type::new(Face::SansBold, 8.5, Ink::BLACK);
-const ROW_PT: f64 = 17.0;
+const ROW_PT: f64 = 15.0;
 const SAMPLE_PT: f64 = 46.0;
 
 /// Draws the key over a width.
@@ -56,7 +56,7 @@ fn beating(canvas: &mut Canvas, x: f64) -> f64 {
         };
         strokes(canvas, (x, x + SAMPLE_PT), y - 8.0, &sample);
         row(canvas, x, y, text);
-        y += ROW_PT + 3.0;
+        y += ROW_PT + 4.0;
     }
     y - 6.0
 }
