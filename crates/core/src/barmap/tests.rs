@@ -110,3 +110,67 @@ fn errors_name_line_column_and_what_was_expected() {
         assert!(error.expected.contains(words), "{text}: {error}");
     }
 }
+
+/// Words, signs and line ends of the grammar in any order.
+#[derive(Clone, Debug)]
+struct Soup(String);
+
+impl quickcheck::Arbitrary for Soup {
+    fn arbitrary(g: &mut quickcheck::Gen) -> Self {
+        const WORDS: [&str; 40] = [
+            "8",
+            "0",
+            "1",
+            "4/4",
+            "7/8",
+            "x",
+            "(2+2+3)",
+            "(",
+            ")",
+            "+",
+            "/",
+            "-",
+            "=",
+            ",",
+            ";",
+            "\n",
+            "pickup",
+            "free",
+            "at",
+            "beat",
+            "tempo",
+            "quarter",
+            "dotted",
+            "Allegro",
+            "rit",
+            "a",
+            "primo",
+            "to",
+            "double",
+            "after",
+            "repeat",
+            "ending",
+            "title:",
+            "parts:",
+            "#",
+            "\"C\"",
+            "4294967296",
+            "999999999999999999999",
+            "é",
+            "3.5.1",
+        ];
+        let start = if bool::arbitrary(g) { "8 x 4/4, " } else { "" };
+        let n_words = usize::arbitrary(g) % 30;
+        let words = (0..n_words).filter_map(|_| g.choose(&WORDS).copied());
+        Self(words.fold(String::from(start), |text, word| text + word + " "))
+    }
+}
+
+quickcheck::quickcheck! {
+    fn no_text_is_too_odd_to_be_answered(soup: Soup, any: String) -> bool {
+        [soup.0, any].iter().all(|text| match read(text, "Map") {
+            Ok((score, _)) => !score.movements[0].bars.is_empty(),
+            Err(error) => error.line >= 1 && error.column >= 1 && !error.expected.is_empty(),
+        })
+    }
+}

@@ -17,6 +17,20 @@ quickcheck! {
     }
 }
 
+quickcheck! {
+    /// A flipped byte gives an error with a place or another study, and never anything worse.
+    fn a_flipped_byte_is_answered(at: usize, flip: u8) -> bool {
+        let mut bytes = write(&testing::small_study()).into_bytes();
+        let at = at % bytes.len();
+        bytes[at] ^= flip;
+        match read(&bytes) {
+            Ok(study) => parse(&write(&study)) == Ok(study),
+            Err(SidecarError::Syntax { line, column, .. }) => line >= 1 && column >= 1,
+            Err(_) => true,
+        }
+    }
+}
+
 #[test]
 fn damage_is_an_error_with_line_and_column() {
     let text = write(&testing::small_study());
