@@ -78,6 +78,7 @@ impl Desk {
                         self.view.folded.insert(family);
                     }
                 }
+                Action::Legend(open) => self.view.legend = open,
                 Action::GoTo { movement, bar } => {
                     self.view.movement = movement;
                     self.view.selection.bars = bar.map(|bar| (bar, bar));
@@ -323,6 +324,17 @@ fn hovering_explains_a_part_in_one_line() {
     let expected = format!("Flutes 1.2, bar {}:", note.bar.0 + 1);
     let found = harness.query_all_by_label_contains(&expected).next();
     assert!(found.is_some(), "no \"{expected}\"");
+}
+
+#[test]
+fn the_legend_explains_every_sign_and_closes() {
+    let mut harness = harness(|desk| desk.view.legend = true);
+    for words in ["plucked or struck", "in a frame: muted or stopped", "proposed: open strokes"] {
+        harness.get_by_label(words);
+    }
+    harness.get_by_label("Close").click();
+    harness.run_steps(3);
+    assert!(!harness.state().view.legend);
 }
 
 #[test]

@@ -260,3 +260,61 @@ fn manner_of(device: Device) -> Option<Manner> {
 fn shows(device: Device) -> bool {
     is_muting(device) || manner_of(device).is_some()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing;
+    use barloom_analysis::Tracks;
+    use barloom_analysis::settings::Settings;
+    use barloom_core::bar::BarIndex;
+    use std::sync::atomic::AtomicBool;
+
+    /// The second movement of the small work: the horn enters in bar 5, the flute is muted from bar 3.
+    fn second() -> (Vec<PartBars>, std::sync::Arc<Movement>) {
+        let basis = testing::basis();
+        let tracks = Tracks::of(&basis, &Settings::default(), &AtomicBool::new(false)).unwrap();
+        let movement = basis.score.movements[1].clone();
+        let columns = Columns::of(&movement.bars, movement.resolution, false);
+        (of(&basis.score, &movement, tracks.movements.get(1), &columns), movement)
+    }
+
+    #[test]
+    fn bars_begin_with_the_first_note_and_break_where_the_mute_goes_on() {
+        let (parts, movement) = second();
+        let start = |bar: u32| movement.bars.get(BarIndex(bar)).unwrap().start;
+        let horn = &parts[1].stretches;
+        assert_eq!(horn.first().map(|stretch| stretch.from), Some(start(4)));
+        let flute = &parts[0].stretches;
+        assert!(flute.iter().all(|stretch| stretch.muted == (stretch.from >= start(2))));
+        assert_eq!(
+            flute.first().map(|stretch| (stretch.from, stretch.to)),
+            Some((start(0), start(2)))
+        );
+        assert_eq!(flute.last().map(|stretch| stretch.to), Some(movement.bars.end()));
+        for part in &parts {
+            assert!(part.stretches.windows(2).all(|pair| pair[0].to <= pair[1].from));
+        }
+    }
+
+    #[test]
+    fn only_what_reaches_into_the_view_is_found() {
+        let (parts, movement) = second();
+        let columns = Columns::of(&movement.bars, movement.resolution, false);
+        let (left, right) = columns.bar(BarIndex(0));
+        assert_eq!(parts[0].seen(left, right).len(), 1);
+        assert!(parts[1].seen(left, right).is_empty());
+        assert_eq!(parts[0].seen(left, columns.end()).len(), parts[0].stretches.len());
+    }
+
+    #[test]
+    fn loudness_is_even_between_the_usual_levels() {
+        assert_eq!(strength(Level::Ppp), 0.0);
+        assert_eq!(strength(Level::N), 0.0);
+        assert_eq!(strength(Level::F6), 1.0);
+        let usual = [Level::Ppp, Level::Pp, Level::P, Level::Mp, Level::Mf, Level::F, Level::Ff];
+        for pair in usual.windows(2) {
+            assert!((strength(pair[1]) - strength(pair[0]) - 1.0 / 7.0).abs() < 1e-6);
+        }
+    }
+}

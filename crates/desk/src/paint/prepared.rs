@@ -66,6 +66,8 @@ pub(super) struct DeviceRun {
     pub(super) end_words: String,
     pub(super) parts: Vec<PartIdx>,
     pub(super) lane: usize,
+    /// Left and right edge on the axis.
+    pub(super) axis: (f32, f32),
 }
 
 #[derive(Clone, PartialEq)]
@@ -124,6 +126,10 @@ impl Prepared {
         (self.fermatas, self.breaks) = holds(movement);
         if let Some(tracks) = tracks {
             self.devices = device_runs(tracks);
+            for run in &mut self.devices {
+                let x = |at| self.columns.x(at, &movement.bars);
+                run.axis = (x(run.from), x(run.to));
+            }
             self.growing = growing(movement, tracks);
         }
         self.n_device_lanes =
@@ -224,6 +230,7 @@ fn device_runs(tracks: &MovementTracks) -> Vec<DeviceRun> {
                 end_words: span.end_words.clone(),
                 parts: Vec::new(),
                 lane: 0,
+                axis: (0.0, 0.0),
             }
         });
         run.to = run.to.max(span.to);

@@ -163,13 +163,14 @@ fn origin_note(origin: Origin) -> &'static str {
 fn labels(painter: &Painter, view: &View<'_>, study: &StudyView<'_>, ruler: Rect, y: f32) {
     let pens = view.pens;
     let step = label_step(view);
-    let mut taken = f32::MIN;
+    let (mut taken, mut ticked) = (f32::MIN, f32::MIN);
     let tick = Stroke::new(1.0, pens.light());
     for (idx, bar) in view.bars() {
         let (left, right) = view.bar_x(idx);
         let begins = study.group_starts.contains(&idx) || bar.rehearsal.is_some();
         let strong = begins || ends_round(&bar.label, step);
-        if strong || step == 1 {
+        if (strong || step == 1) && left - ticked >= 3.0 {
+            ticked = left;
             let top = ruler.bottom() - if begins { 0.8 } else { 0.5 } * pens.em;
             painter.vline(left.round() + 0.5, top..=ruler.bottom(), tick);
         }

@@ -138,20 +138,33 @@ fn meters(painter: &Painter, one: &One<'_>, row: Rect) {
 fn sections(painter: &Painter, one: &One<'_>, study: &StudyView<'_>, row: Rect) {
     let pens = one.pens;
     let lane = 1.5 * pens.em;
+    let mut mesh = Mesh::default();
     for (_, group) in &study.groups {
         let depth = study.levels.iter().position(|level| *level == group.level).unwrap_or(0);
         if depth > 1 {
             continue;
         }
-        let y = (row.top() + 0.45 * pens.em + lane * (depth as f32 + 1.0)).min(row.bottom() - 2.0);
-        let (x0, x1) = (one.bar_x(group.from).0 + 1.0, one.bar_x(group.to).1 - 1.0);
-        let width = if depth == 0 { 1.8 } else { 1.0 };
-        painter.hline(Rangef::new(x0, x1), y, Stroke::new(width, pens.ink()));
-        painter.vline(x0, Rangef::new(y - 4.0, y), Stroke::new(1.0, pens.ink()));
+        let y = row.top() + 0.45 * pens.em + lane * (depth as f32 + 1.0);
+        let y = y.min(row.bottom() - 3.0).round();
+        let (x0, x1) = (one.bar_x(group.from).0.round() + 1.0, one.bar_x(group.to).1 - 1.0);
+        let thick = if depth == 0 { 1.8 } else { 1.0 };
+        let mut add = |top: f32, right: f32, bottom: f32| {
+            let rect = Rect::from_min_max(pos2(x0, top), pos2(right.max(x0 + 0.8), bottom));
+            mesh.add_colored_rect(rect, pens.ink());
+        };
+        add(y, x1, y + thick);
+        if x1 - x0 < 3.0 {
+            continue;
+        }
+        add(y - 4.0, x0 + 1.0, y);
+        if group.name.is_empty() || x1 - x0 < pens.em {
+            continue;
+        }
         let name = fitted(painter, &group.name, &pens.small_bold, x1 - x0 - 4.0);
         let at = pos2(x0 + 3.0, y - 1.0);
         text(painter, at, Align2::LEFT_BOTTOM, &name, &pens.small_bold, pens.ink());
     }
+    painter.add(mesh);
 }
 
 /// Columns of at least one point; the fullest bar of a column shows.

@@ -7,7 +7,7 @@ use super::super::prepared::{DeviceRun, Prepared};
 use crate::model::camera::Zoom;
 use barloom_core::event::Device;
 use egui::epaint::Mesh;
-use egui::{Align2, Color32, Painter, Rangef, Rect, Stroke, pos2, vec2};
+use egui::{Align2, Color32, Painter, Rect, pos2};
 
 /// Names at most this many parts beside the words.
 const MAX_NAMED: usize = 3;
@@ -24,25 +24,54 @@ pub(super) fn paint(painter: &Painter, view: &View<'_>, prepared: &Prepared, row
         .devices
         .iter()
         .filter(seen)
-        .filter(|run| view.tick_x(run.to) - view.tick_x(run.from) >= narrowest)
+        .filter(|run| view.x(run.axis.1) - view.x(run.axis.0) >= narrowest)
         .collect();
     // From right to left, to know where the next run of each lane begins.
     let mut next = [row.right(); 3];
     let mut limits = vec![row.right(); runs.len()];
     for (run, limit) in runs.iter().zip(&mut limits).rev() {
         if let Some(next) = next.get_mut(run.lane) {
-            *limit = std::mem::replace(next, view.tick_x(run.from));
+            *limit = std::mem::replace(next, view.x(run.axis.0));
         }
     }
+    // All rules are one mesh: there may be thousands.
+    let mut mesh = Mesh::default();
     for (run, limit) in runs.iter().zip(limits) {
         let y = row.top() + 0.35 * pens.em + lane_height * (run.lane as f32 + 1.0);
         let Some(free_from) = taken.get_mut(run.lane) else { continue };
-        *free_from = draw(painter, view, run, y.round() + 0.5, *free_from, limit);
+        rule(&mut mesh, view, run, y.round());
+        *free_from = words(painter, view, run, y.round(), *free_from, limit);
+    }
+    painter.add(mesh);
+}
+
+/// The rule of a run: dotted for muted, with a hook at its start and a short one at its end.
+fn rule(mesh: &mut Mesh, view: &View<'_>, run: &DeviceRun, y: f32) {
+    let pens = view.pens;
+    let (x0, x1) = (view.x(run.axis.0), view.x(run.axis.1).min(view.x_range.max));
+    let left = x0.max(view.x_range.min).round();
+    let mut add = |x: f32, top: f32, width: f32, bottom: f32, color: Color32| {
+        mesh.add_colored_rect(Rect::from_min_max(pos2(x, top), pos2(x + width, bottom)), color);
+    };
+    if run.device == Device::Mute {
+        let mut x = left + 2.0;
+        while x < x1 {
+            add(x, y, 1.6, y + 1.6, pens.dark());
+            x += 4.0;
+        }
+    } else {
+        add(left + 1.0, y, x1 - left - 1.0, y + 1.0, pens.mid());
+    }
+    if x0 >= view.x_range.min && x1 - x0 > 4.0 {
+        add(left, y - 0.6 * pens.em, 1.0, y + 1.0, pens.dark());
+    }
+    if run.ended && x1 < view.x_range.max && x1 - x0 > 8.0 {
+        add(x1.round() - 1.0, y - 0.3 * pens.em, 1.0, y + 1.0, pens.dark());
     }
 }
 
-/// Draws a run; answers where words of the same lane may go on.
-fn draw(
+/// The words over a run; answers where words of the same lane may go on.
+fn words(
     painter: &Painter,
     view: &View<'_>,
     run: &DeviceRun,
@@ -52,26 +81,16 @@ fn draw(
 ) -> f32 {
     let pens = view.pens;
     let em = pens.em;
-    let (x0, x1) = (view.tick_x(run.from), view.tick_x(run.to).min(view.x_range.max));
-    let left = x0.max(view.x_range.min);
-    let color = pens.dark();
-    let rule = Stroke::new(1.0, color);
-    if run.device == Device::Mute {
-        dotted(painter, (left + 2.0, x1), y, color);
-    } else {
-        painter.hline(Rangef::new(left + 1.0, x1), y, Stroke::new(1.0, pens.mid()));
-    }
-    if x0 >= view.x_range.min && x1 - x0 > 4.0 {
-        painter.vline(x0 + 1.0, y - 0.6 * em..=y + 1.0, rule);
-    }
-    if run.ended && x1 < view.x_range.max && x1 - x0 > 8.0 {
-        painter.vline(x1 - 1.0, y - 0.3 * em..=y + 1.0, rule);
-    }
+    let x1 = view.x(run.axis.1).min(view.x_range.max);
+    let left = view.x(run.axis.0).max(view.x_range.min);
     if view.zoom <= Zoom::Movement && x1 - left < 3.0 * em {
         return free_from;
     }
     let start = (left + 0.4 * em).max(free_from);
     let room = next - start - 0.4 * em;
+    if room < 1.4 * em {
+        return free_from;
+    }
     let words = format!("{} {}", run.words, named(view, run));
     let font = &pens.words_small;
     // Without the parts rather than cut in the middle of them.
@@ -86,17 +105,6 @@ fn draw(
     let color = if run.device == Device::Mute { pens.ink() } else { pens.dark() };
     let at = pos2(start, y - 1.0);
     text(painter, at, Align2::LEFT_BOTTOM, &shown, font, color).right() + 0.4 * em
-}
-
-/// A dotted rule as one mesh: there may be many of them.
-fn dotted(painter: &Painter, (x0, x1): (f32, f32), y: f32, color: Color32) {
-    let mut mesh = Mesh::default();
-    let mut x = x0.round();
-    while x < x1 {
-        mesh.add_colored_rect(Rect::from_center_size(pos2(x, y), vec2(1.6, 1.6)), color);
-        x += 4.0;
-    }
-    painter.add(mesh);
 }
 
 /// The parts a run binds, by their short names.

@@ -48,12 +48,20 @@ fn columns(painter: &Painter, view: &View<'_>, study: &StudyView<'_>, row: Rect)
         let y = Rangef::new(foot - height.min(row.height() * 0.7), foot);
         mesh.add_colored_rect(Rect::from_x_y_ranges(Rangef::new(x, x + width), y), color);
     };
-    let x = |entrance: &Entrance| view.tick_x(entrance.at).round();
-    for together in seen_entrances(view).chunk_by(|a, b| x(a) == x(b)) {
-        if let Some(first) = together.first() {
-            let height = 2.0 + 1.5 * together.len() as f32;
-            add(x(first), height, 1.0, view.pens.mid());
+    let mut column: Option<(f32, f32)> = None;
+    for entrance in seen_entrances(view) {
+        let x = view.tick_x(entrance.at).round();
+        match &mut column {
+            Some((shared, height)) if *shared == x => *height += 1.5,
+            _ => {
+                if let Some((x, height)) = column.replace((x, 3.5)) {
+                    add(x, height, 1.0, view.pens.mid());
+                }
+            }
         }
+    }
+    if let Some((x, height)) = column {
+        add(x, height, 1.0, view.pens.mid());
     }
     let (from, to) = view.tick_span();
     for cue in study.cues.iter().filter(|cue| cue.cue.wanted && from <= cue.at && cue.at < to) {

@@ -2,11 +2,13 @@
 //! above with thicker lines, and sums of what they hold. No arcs.
 
 use super::super::geometry::View;
+use super::super::hatch;
 use super::super::pens::{fitted, text};
 use super::super::prepared::StudyView;
 use barloom_core::bar::{BarIndex, BarTable};
 use barloom_core::study::{Entry, Group};
-use egui::{Align2, Painter, Rangef, Rect, Stroke, pos2};
+use egui::epaint::Mesh;
+use egui::{Align2, Painter, Rect, pos2};
 
 /// How many bars a group counts: bars split in two by a repeat sign count once.
 pub(in super::super) fn counted(bars: &BarTable, from: BarIndex, to: BarIndex) -> usize {
@@ -18,14 +20,17 @@ pub(super) fn paint(painter: &Painter, view: &View<'_>, study: &StudyView<'_>, r
     let Some((first, last)) = view.seen else { return };
     let pens = view.pens;
     let lane = 1.5 * pens.em;
+    let mut mesh = Mesh::default();
     for (entry, group) in &study.groups {
         if group.to < first || group.from > last {
             continue;
         }
         let lane_idx = study.levels.iter().position(|level| *level == group.level).unwrap_or(0);
         let y = row.top() + 0.45 * pens.em + lane * (lane_idx as f32 + 1.0);
-        bracket(painter, view, study, entry, group, y.round());
+        bracket(&mut mesh, view, group, y.round());
+        words(painter, view, study, entry, group, y.round());
     }
+    painter.add(mesh);
     if study.groups.is_empty() {
         let at = pos2(row.left() + 0.8 * pens.em, row.center().y);
         let hint = "no groups yet: select bars, press G";
@@ -33,7 +38,32 @@ pub(super) fn paint(painter: &Painter, view: &View<'_>, study: &StudyView<'_>, r
     }
 }
 
-fn bracket(
+/// The ends of a group's line.
+fn ends(view: &View<'_>, group: &Group) -> (f32, f32) {
+    let x0 = view.bar_x(group.from).0.round() + 2.0;
+    (x0, (view.bar_x(group.to).1 - 3.0).max(x0 + 0.8))
+}
+
+/// The line of a group with its hook; thicker for higher levels.
+fn bracket(mesh: &mut Mesh, view: &View<'_>, group: &Group, y: f32) {
+    let (pens, (x0, x1)) = (view.pens, ends(view, group));
+    let thick = 1.0 + 0.7 * f32::from(group.level.saturating_sub(1));
+    let mut add = |left, top, right, bottom| {
+        let rect = Rect::from_min_max(pos2(left, top), pos2(right, bottom));
+        mesh.add_colored_rect(rect, pens.ink());
+    };
+    add(x0, y, x1, y + thick);
+    if x1 - x0 > 3.0 {
+        add(x0, (y - 0.75 * pens.em).round(), x0 + 1.2, y);
+    }
+    if group.elision {
+        // The last bar is shared with the group that follows: the line is crossed at its start.
+        let x = view.bar_x(group.to).0;
+        hatch::slash(mesh, x - 0.6, y + thick / 2.0, 8.0, 1.2, pens.ink());
+    }
+}
+
+fn words(
     painter: &Painter,
     view: &View<'_>,
     study: &StudyView<'_>,
@@ -43,17 +73,7 @@ fn bracket(
 ) {
     let pens = view.pens;
     let em = pens.em;
-    let (left, right) = (view.bar_x(group.from).0, view.bar_x(group.to).1);
-    let (x0, x1) = (left + 2.0, right - 3.0);
-    let width = 1.0 + 0.7 * f32::from(group.level.saturating_sub(1));
-    let line = Stroke::new(width, pens.ink());
-    painter.hline(Rangef::new(x0, x1), y, line);
-    painter.vline(x0, y - 0.75 * em..=y + width / 2.0, Stroke::new(1.2, pens.ink()));
-    if group.elision {
-        // The last bar is shared with the group that follows: the line is crossed at its start.
-        let x = view.bar_x(group.to).0;
-        painter.line_segment([pos2(x - 2.5, y + 3.5), pos2(x + 2.5, y - 3.5)], line);
-    }
+    let (x0, x1) = ends(view, group);
     let start = x0.max(view.x_range.min) + 0.45 * em;
     let room = x1.min(view.x_range.max) - start;
     if room < 0.6 * em {
