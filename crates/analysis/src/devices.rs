@@ -1,9 +1,10 @@
 //! Mutes, bows and other techniques as states from place to place, with the words behind them.
 
-use barloom_core::event::{Device, DeviceGroup, Marking, MarkingKind};
+use barloom_core::event::{Device, DeviceGroup, Manner, Marking, MarkingKind, NoteTraits};
 use barloom_core::part::{PartIdx, PlayerSet};
-use barloom_core::score::Movement;
+use barloom_core::score::{Movement, PartMusic};
 use barloom_core::time::Ticks;
+use std::fmt;
 
 /// A technique in force for some players over a span.
 #[derive(Clone, PartialEq, Debug)]
@@ -33,8 +34,48 @@ pub struct DeviceSpan {
 pub struct DevicesTrack {
     /// Sorted by part, then place.
     pub spans: Vec<DeviceSpan>,
-    /// What does not add up, in words: a mute that is never taken off, a "senza" without a mute.
-    pub problems: Vec<(PartIdx, Ticks, String)>,
+    /// What does not add up, by part.
+    pub problems: Vec<DeviceProblem>,
+}
+
+/// Techniques that do not add up.
+#[derive(Clone, PartialEq, Debug)]
+pub struct DeviceProblem {
+    /// The part.
+    pub part: PartIdx,
+    /// Where it shows.
+    pub at: Ticks,
+    /// What.
+    pub kind: DeviceProblemKind,
+    /// The words in question, as written.
+    pub words: String,
+}
+
+/// What does not add up.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum DeviceProblemKind {
+    /// A mute that is never taken off.
+    MuteStays,
+    /// A mute that only the next movement takes off.
+    MuteIntoNext,
+    /// A mute is taken off that was never put on.
+    MuteNotOn,
+    /// Pizzicato is written again, and in between the part was bowed.
+    ArcoMissing,
+}
+
+impl fmt::Display for DeviceProblem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let what = match self.kind {
+            DeviceProblemKind::MuteStays => "is not taken back before the end",
+            DeviceProblemKind::MuteIntoNext => "stays on until the next movement takes it off",
+            DeviceProblemKind::MuteNotOn => "takes off a mute that was not put on before",
+            DeviceProblemKind::ArcoMissing => {
+                "is written again after bowed notes: an arco may be missing"
+            }
+        };
+        write!(f, "\u{201c}{}\u{201d} {what}", self.words)
+    }
 }
 
 impl DevicesTrack {
@@ -43,7 +84,7 @@ impl DevicesTrack {
     pub fn of(movement: &Movement) -> Self {
         let mut track = Self::default();
         for (part, music) in movement.parts() {
-            let mut walk = Walk { part, open: Vec::new(), track: &mut track };
+            let mut walk = Walk { part, music, open: Vec::new(), track: &mut track };
             for marking in &music.markings {
                 if let MarkingKind::Device { device, on } = marking.kind {
                     if on { walk.begin(device, marking) } else { walk.end(device, marking) }
@@ -80,6 +121,7 @@ impl DevicesTrack {
 /// The open spans of one part.
 struct Walk<'a> {
     part: PartIdx,
+    music: &'a PartMusic,
     open: Vec<DeviceSpan>,
     track: &'a mut DevicesTrack,
 }
@@ -110,18 +152,22 @@ impl Walk<'_> {
         });
     }
 
-    /// A reminder is common for mutes; a second "pizz." mostly means that an "arco" is missing.
+    fn report(&mut self, at: Ticks, kind: DeviceProblemKind, words: &str) {
+        let (part, words) = (self.part, words.to_owned());
+        self.track.problems.push(DeviceProblem { part, at, kind, words });
+    }
+
+    /// A reminder is common; but when the part was bowed in between, an "arco" is missing.
     fn said_again(&mut self, device: Device, marking: &Marking) {
-        let before = self.open.iter().find(|span| span.device == device);
-        if device == Device::Plucked && before.is_some_and(|span| span.from < marking.at) {
-            let words = &marking.words;
-            self.track.problems.push((
-                self.part,
-                marking.at,
-                format!(
-                    "\u{201c}{words}\u{201d} is in force already: an arco may be missing before"
-                ),
-            ));
+        let before = self.open.iter().find(|span| span.device == device).map(|span| span.from);
+        let Some(from) = before.filter(|_| device == Device::Plucked) else { return };
+        let bowed = |note: &barloom_core::event::Note| {
+            note.traits.any(NoteTraits::SLUR_BEGINS)
+                || note.manner.any(Manner::UP_BOW | Manner::DOWN_BOW | Manner::TREMOLO_PAIR)
+                || note.tremolo > 0
+        };
+        if self.music.notes_in(from, marking.at).iter().any(bowed) {
+            self.report(marking.at, DeviceProblemKind::ArcoMissing, &marking.words);
         }
     }
 
@@ -138,12 +184,7 @@ impl Walk<'_> {
             marking,
         );
         if !ended && device == Device::Mute && !open_again {
-            let words = &marking.words;
-            self.track.problems.push((
-                self.part,
-                marking.at,
-                format!("\u{201c}{words}\u{201d} takes off a mute that was not put on before"),
-            ));
+            self.report(marking.at, DeviceProblemKind::MuteNotOn, &marking.words);
         }
     }
 
@@ -180,16 +221,28 @@ impl Walk<'_> {
     fn finish(&mut self, end: Ticks) {
         for span in std::mem::take(&mut self.open) {
             if span.device == Device::Mute {
-                let words = &span.words;
-                self.track.problems.push((
-                    self.part,
-                    span.from,
-                    format!("\u{201c}{words}\u{201d} is not taken back before the end"),
-                ));
+                self.report(span.from, DeviceProblemKind::MuteStays, &span.words);
             }
             if end > span.from {
                 self.track.spans.push(DeviceSpan { to: end, ..span });
             }
+        }
+    }
+}
+
+/// Sees over the ends of movements: a mute that stays on and is taken off in the next movement is
+/// no oversight there.
+pub fn join(before: &mut DevicesTrack, after: &mut DevicesTrack) {
+    for problem in &mut before.problems {
+        if problem.kind != DeviceProblemKind::MuteStays {
+            continue;
+        }
+        let taken_off = after.problems.iter().position(|later| {
+            later.part == problem.part && later.kind == DeviceProblemKind::MuteNotOn
+        });
+        if let Some(idx) = taken_off {
+            after.problems.remove(idx);
+            problem.kind = DeviceProblemKind::MuteIntoNext;
         }
     }
 }
@@ -256,9 +309,21 @@ mod tests {
     }
 
     #[test]
-    fn a_second_pizzicato_without_an_arco_is_noticed() {
-        let (found, problems) = spans("4/4 !+plucked c4:4 | c4:4 | !+plucked c4:4");
+    fn a_second_pizzicato_after_bowed_notes_is_noticed() {
+        let (found, problems) = spans("4/4 !+plucked c4:4 | c4:2( d4) | !+plucked c4:4");
         assert_eq!((found, problems), (vec![(Device::Plucked, 0, 12, false)], 1));
+        let (_, problems) = spans("4/4 !+plucked c4:4 | c4:2 d4 | !+plucked c4:4");
+        assert_eq!(problems, 0, "a reminder");
+    }
+
+    #[test]
+    fn a_mute_may_stay_on_into_the_next_movement() {
+        let of = |part| DevicesTrack::of(&movement(&[part]));
+        let (mut first, mut second) = (of("4/4 !+mute=sord. c4:4"), of("4/4 c4:4 | !-mute c4:4"));
+        join(&mut first, &mut second);
+        assert!(second.problems.is_empty());
+        let text = first.problems[0].to_string();
+        assert_eq!(text, "\u{201c}sord.\u{201d} stays on until the next movement takes it off");
     }
 
     #[test]

@@ -2,6 +2,7 @@
 //! contradict each other, techniques that nothing begins or ends.
 
 use crate::Tracks;
+use crate::devices::DeviceProblemKind;
 use barloom_core::bar::BarIndex;
 use barloom_core::basis::Basis;
 use barloom_core::diag::{Code, Diagnostic, Place};
@@ -21,8 +22,12 @@ pub fn findings(basis: &Basis, tracks: &Tracks, known: &[Diagnostic]) -> Vec<Dia
                 found.push(scene.diagnostic(Code::TempoUnclear, *at, None, problem));
             }
         }
-        for (part, at, problem) in &tracks.devices.problems {
-            found.push(scene.diagnostic(Code::TechniqueUnclear, *at, Some(*part), problem));
+        for problem in &tracks.devices.problems {
+            // A mute that the next movement takes off is meant so.
+            if problem.kind != DeviceProblemKind::MuteIntoNext {
+                let (at, part, text) = (problem.at, Some(problem.part), problem.to_string());
+                found.push(scene.diagnostic(Code::TechniqueUnclear, at, part, &text));
+            }
         }
     }
     found

@@ -73,6 +73,12 @@ impl Tracks {
             }
             movements.push(MovementTracks::of(basis, idx, settings));
         }
+        for idx in 1..movements.len() {
+            let (earlier, later) = movements.split_at_mut(idx);
+            if let (Some(before), Some(after)) = (earlier.last_mut(), later.first_mut()) {
+                devices::join(&mut before.devices, &mut after.devices);
+            }
+        }
         Some(Self { revision: basis.revision, movements })
     }
 }

@@ -164,8 +164,8 @@ impl Scene<'_> {
             })
             .collect();
         let problems = self.tracks.devices.problems.iter();
-        let own = problems.filter(|(of, at, _)| *of == part && *at < self.row.end());
-        found.extend(own.map(|(_, at, text)| self.at(*at, Some(part), 0, text.clone())));
+        let own = problems.filter(|problem| problem.part == part && problem.at < self.row.end());
+        found.extend(own.map(|problem| self.at(problem.at, Some(part), 0, problem.to_string())));
         found
     }
 

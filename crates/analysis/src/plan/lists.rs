@@ -1,6 +1,7 @@
 //! What all chapters of one movement look at, and the lists of marks and of places to look at.
 
 use super::{LookRow, MarkRow, PlanLayer, PlanMark, PlanOptions, Spot, spans, words};
+use crate::devices::DeviceProblemKind;
 use crate::{MovementTracks, Tracks};
 use barloom_core::bar::BarIndex;
 use barloom_core::basis::Basis;
@@ -168,12 +169,19 @@ fn mark_row(scene: &Scene<'_>, mark: &Mark) -> MarkRow {
     }
 }
 
-/// Contradictions of tempo, groups whose sums do not fill their bars, and cues for places where the
-/// part does not enter.
+/// Contradictions of tempo and techniques, groups whose sums do not fill their bars, and cues for
+/// places where the part does not enter.
 pub(super) fn looks(scene: &Scene<'_>) -> Vec<(BarIndex, String)> {
     let mut looks: Vec<(BarIndex, String)> = Vec::new();
     for (at, problem) in &scene.tracks.tempo.problems {
         looks.push((scene.movement.place(*at).0, problem.clone()));
+    }
+    for problem in &scene.tracks.devices.problems {
+        // A mute that the next movement takes off is meant so.
+        if problem.kind != DeviceProblemKind::MuteIntoNext {
+            let part = scene.part_name(problem.part);
+            looks.push((scene.movement.place(problem.at).0, format!("{part}: {problem}")));
+        }
     }
     let groups = spans::groups(scene);
     for group in groups.iter().filter(|group| group.sum.contains('≠')) {
