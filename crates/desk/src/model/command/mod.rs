@@ -1,5 +1,5 @@
 //! The commands: rows of data. Menus, keys, the list of keys and the README's list all come from
-//! [`COMMANDS`]; [`resolve`] turns a row into the action it means right now.
+//! [`COMMANDS`]; [`resolve()`] turns a row into the action it means right now.
 
 mod resolve;
 mod table;
