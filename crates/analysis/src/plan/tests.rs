@@ -3,12 +3,14 @@
 use super::*;
 use crate::testing::{analyzed, mark, metronome, movement};
 use barloom_core::bar::{BarAddress, BarIndex, MovementId};
+use barloom_core::event::Level;
 use barloom_core::part::PartKey;
 use barloom_core::score::{Movement, TempoKind};
 use barloom_core::study::{
     BarSeen, Beating, Cue, Edit, Entry, Group, IdMaker, Item, Layer, Mark, MovementRow, OrderKey,
     Sign,
 };
+use barloom_core::time::Quarters;
 
 /// A study of a movement of 100 bars of 4/4, which is more than any of these scores has.
 fn blank() -> Study {

@@ -39,13 +39,16 @@ impl Frame<'_> {
     }
 }
 
+/// Draws one track of a line from this height downward; answers its own height.
+type Track = fn(&Frame<'_>, &System, &mut Canvas, f64) -> f64;
+
 /// Draws one line.
 pub(crate) fn draw(frame: &Frame<'_>, system: &System) -> Drawing {
     let mut canvas = Canvas::default();
     let lines_from = ruler::draw(frame, system, &mut canvas);
     let mut y = lines_from;
     frame.rule(&mut canvas, system, y, true);
-    let tracks: [fn(&Frame<'_>, &System, &mut Canvas, f64) -> f64; 8] = [
+    let tracks: [Track; 8] = [
         beating::meters,
         beating::beats,
         groups::draw,
