@@ -30,6 +30,8 @@ pub struct App {
     lit: (bool, bool, f32),
     queue: Queue,
     panels: Panels,
+    /// The widget that had the keyboard in the last frame.
+    focused: Option<egui::Id>,
     /// The window may close: everything was asked.
     pub(crate) may_close: bool,
     title: String,
@@ -52,6 +54,7 @@ impl App {
             lit: (false, false, 0.0),
             queue: Queue::default(),
             panels: Panels::default(),
+            focused: None,
             may_close: false,
             title: String::new(),
         };
@@ -204,6 +207,18 @@ impl App {
         self.perform(ctx, effects);
     }
 
+    /// A burst of typing ends when another field gets the keyboard, a drag when the button is let go.
+    fn end_gestures(&mut self, ctx: &egui::Context) {
+        let focused = ctx.memory(|memory| memory.focused());
+        let released = ctx.input(|input| input.pointer.any_released());
+        if (focused != self.focused || released)
+            && let Some(document) = &mut self.desk.document
+        {
+            document.end_gesture();
+        }
+        self.focused = focused;
+    }
+
     fn window_title(&mut self, ctx: &egui::Context) {
         let status = &self.desk.status;
         let title = match (status.open, status.unsaved) {
@@ -223,6 +238,7 @@ impl eframe::App for App {
         self.take_results(ctx);
         self.dropped_files(ctx);
         self.closing(ctx);
+        self.end_gestures(ctx);
         if let Some(handle) = self.desk.tick(Self::now()) {
             self.jobs.sync(handle);
         }

@@ -15,11 +15,17 @@ use egui::{Event, Modifiers};
 /// themselves. Keys of commands that are not available are left alone too.
 pub fn next_action(ctx: &egui::Context, env: &Env<'_>, in_title: bool) -> Option<Action> {
     let typing = ctx.text_edit_focused();
+    let focused = ctx.memory(|memory| memory.focused().is_some());
+    let in_menu = egui::Popup::is_any_open(ctx);
     ctx.input_mut(|input| {
         for idx in 0..input.events.len() {
             let Some(pressed) = input.events.get(idx).and_then(shortcut_of) else { continue };
             let escapes = pressed.key == Key::Escape && in_title;
-            if typing && pressed.belongs_to_text() && !escapes {
+            let is_theirs = typing && pressed.belongs_to_text() && !escapes;
+            // An open menu closes by itself on Escape.
+            // A widget reached with the tab key is used with Enter.
+            let uses = focused && pressed.key == Key::Enter;
+            if is_theirs || uses || (in_menu && pressed.key == Key::Escape) {
                 continue;
             }
             let choosing = env.view.choosing_sign;

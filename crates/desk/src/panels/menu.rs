@@ -2,7 +2,7 @@
 
 use super::ink;
 use crate::ctx::Ctx;
-use crate::model::command::{self, COMMANDS, CommandRow, Mode, Section};
+use crate::model::command::{self, COMMANDS, Command, CommandRow, Mode, Section};
 use egui::{Button, RichText, Ui};
 
 /// The word that opens the menu.
@@ -38,7 +38,13 @@ pub(super) fn command_ui(ui: &mut Ui, ctx: Ctx<'_>, row: &CommandRow) {
         Mode::ChoosingSign => format!("S {key}"),
         Mode::Ordinary => key,
     };
-    let button = Button::new(row.label).right_text(key).frame_when_inactive(false);
+    let step = match row.command {
+        Command::Undo => ctx.status.undo.as_deref(),
+        Command::Redo => ctx.status.redo.as_deref(),
+        _ => None,
+    };
+    let label = step.map_or_else(|| row.label.to_owned(), |step| format!("{} {step}", row.label));
+    let button = Button::new(label).right_text(key).frame_when_inactive(false);
     let response = ui.add_enabled(action.is_some(), button).on_hover_text(row.tip);
     if response.clicked() {
         if let Some(action) = action {
@@ -49,7 +55,7 @@ pub(super) fn command_ui(ui: &mut Ui, ctx: Ctx<'_>, row: &CommandRow) {
 }
 
 /// A command as a word that can be clicked; nothing while it is not available.
-pub(super) fn command_word(ui: &mut Ui, ctx: Ctx<'_>, command: command::Command) {
+pub(super) fn command_word(ui: &mut Ui, ctx: Ctx<'_>, command: Command) {
     let Some(action) = command::resolve(command, &ctx.env()) else { return };
     let row = command.row();
     let tip = match row.keys.first() {

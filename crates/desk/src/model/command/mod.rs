@@ -55,6 +55,8 @@ pub enum Command {
     AcceptAll,
     CopyBeating,
     Cue,
+    AcceptCues,
+    AcceptAllCues,
     Group,
     Words,
     ChooseSign,

@@ -74,6 +74,7 @@ fn in_work(command: Command, env: &Env<'_>) -> Option<Action> {
         }),
         Command::List(kind) => list(env, kind),
         Command::AcceptAll => change(make::accept(env, true))?,
+        Command::AcceptAllCues => change(make::accept_cues(env, true))?,
         _ => return walk(command, env).or_else(|| on_bars(command, env)),
     })
 }
@@ -98,6 +99,7 @@ fn on_bars(command: Command, env: &Env<'_>) -> Option<Action> {
         Command::Accept => change(make::accept(env, false)),
         Command::CopyBeating => change(make::copy_to_like(env)),
         Command::Cue => change(make::cue(env)),
+        Command::AcceptCues => change(make::accept_cues(env, false)),
         Command::Group => Some(Action::Ask(Purpose::Group)),
         Command::Words => Some(Action::Ask(Purpose::Words)),
         Command::ChooseSign => Some(Action::ChooseSign(!env.view.choosing_sign)),

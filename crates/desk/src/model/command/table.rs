@@ -259,6 +259,20 @@ pub static COMMANDS: &[CommandRow] = &[
         "Cue",
         "Makes a cue of the entrance or place, or takes it away",
     ),
+    row(
+        Marks,
+        C::AcceptCues,
+        &[Shortcut::char('c').with_alt()],
+        "Accept cues",
+        "Makes cues of all entrances in the selected bars that need one",
+    ),
+    row(
+        Marks,
+        C::AcceptAllCues,
+        &[],
+        "Accept all cues",
+        "Makes cues of all entrances in the whole work that need one",
+    ),
     row(Marks, C::Group, &[Shortcut::char('g')], "Group…", "Makes a group of the selected bars"),
     row(Marks, C::Words, &[Shortcut::char('w')], "Words…", "Writes words at the selection"),
     row(

@@ -183,6 +183,7 @@ impl Desk {
                 let keep_text = purpose == Purpose::Find && !text.starts_with(['"', '“', '”', '„']);
                 self.view.purpose = Purpose::Find;
                 self.field_open = false;
+                self.status.notice = None;
                 let mut effects = vec![Effect::EndField { keep_text }];
                 effects.extend(self.act(action, grid, now));
                 effects

@@ -207,6 +207,22 @@ fn cues_come_from_entrances_and_go_again() {
 }
 
 #[test]
+fn proposed_cues_are_accepted_where_they_are_needed() {
+    let mut bench = Bench::new();
+    let needed: usize = {
+        let movements = &bench.desk.tracks.movements;
+        movements.iter().flat_map(|m| &m.entrances).filter(|e| e.need > 0).count()
+    };
+    assert!(needed > 0, "the sample has an entrance after a rest");
+    bench.run(Command::AcceptAllCues);
+    assert_eq!(bench.desk.study().cues().count(), needed);
+    assert!(!bench.is_available(Command::AcceptAllCues));
+    bench.run(Command::Undo);
+    bench.select(12, 13);
+    assert!(!bench.is_available(Command::AcceptCues), "nobody enters there");
+}
+
+#[test]
 fn groups_nest_by_what_they_hold() {
     let mut bench = Bench::new();
     let levels = |bench: &Bench| -> Vec<(u32, u32, u8)> {

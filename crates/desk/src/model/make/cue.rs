@@ -3,6 +3,7 @@
 use super::no_bars;
 use crate::model::draft::{Change, Draft};
 use crate::model::env::Env;
+use barloom_analysis::entrances::Entrance;
 use barloom_core::bar::BarAddress;
 use barloom_core::part::PartKey;
 use barloom_core::study::{Cue, Item, Subject};
@@ -39,11 +40,8 @@ fn places(env: &Env<'_>) -> Result<Vec<(BarAddress, PartKey)>, String> {
     let movement = env.movement_id().ok_or_else(no_bars)?;
     let entrances = env.tracks().map(|tracks| tracks.entrances.as_slice()).unwrap_or_default();
     let here: Vec<_> = entrances.iter().filter(|e| from <= e.bar && e.bar <= to).collect();
-    let address = |entrance: &barloom_analysis::entrances::Entrance| BarAddress {
-        movement,
-        bar: entrance.bar,
-        offset: entrance.offset,
-    };
+    let address =
+        |entrance: &Entrance| BarAddress { movement, bar: entrance.bar, offset: entrance.offset };
     let mut places = Vec::new();
     for (idx, part) in env.parts() {
         let mut own = here.iter().filter(|entrance| entrance.part == idx).peekable();
@@ -63,6 +61,38 @@ fn places(env: &Env<'_>) -> Result<Vec<(BarAddress, PartKey)>, String> {
         return Err(String::from("nobody enters here; select a part for a cue at this place"));
     }
     Ok(places)
+}
+
+/// Takes the proposed cues where nothing was decided: those of the selected bars (of the selected
+/// parts, if any are), or of the whole work.
+///
+/// # Errors
+/// Without a selected bar (unless all are meant), or when nothing is left to accept.
+pub fn accept_cues(env: &Env<'_>, all: bool) -> Result<Change, String> {
+    let span = if all { None } else { Some(env.span().ok_or_else(no_bars)?) };
+    let selected = &env.view.selection.parts;
+    let movements = env.basis.score.movements.iter().zip(&env.tracks.movements).enumerate();
+    let mut drafts = Vec::new();
+    for (_, (movement, tracks)) in movements.filter(|(idx, _)| all || *idx == env.view.movement) {
+        let here = |entrance: &&Entrance| {
+            let inside = span.is_none_or(|(from, to)| from <= entrance.bar && entrance.bar <= to);
+            let meant = all || selected.is_empty() || selected.contains(&entrance.part);
+            entrance.need > 0 && inside && meant
+        };
+        for entrance in tracks.entrances.iter().filter(here) {
+            let Some(part) = env.basis.score.parts.get(entrance.part.idx()) else { continue };
+            let (bar, offset) = (entrance.bar, entrance.offset);
+            let at = BarAddress { movement: movement.id, bar, offset };
+            if env.study.cue(at, &part.key).is_none() {
+                drafts.push(put(at, part.key.clone(), true));
+            }
+        }
+    }
+    match drafts.len() {
+        0 => Err(String::from("no proposed cue is left to accept")),
+        1 => Ok(Change::new("accept the proposed cue", drafts)),
+        n => Ok(Change::new(format!("accept {n} proposed cues"), drafts)),
+    }
 }
 
 /// Decides that a proposed cue is not given.

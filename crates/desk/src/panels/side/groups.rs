@@ -67,6 +67,12 @@ fn group_ui(ui: &mut Ui, ctx: Ctx<'_>, id: EntryId, group: &Group, bars: &str) {
         if ink::named(elision, &format!("Elision of the group {bars}")).clicked() {
             edited.elision = !group.elision;
         }
+        if let Some((from, to)) = ctx.env().span().filter(|span| *span != (group.from, group.to)) {
+            let word = ink::small_word(ui, theme, "Set to the selection");
+            if ink::named(word, &format!("Set the group {bars} to the selection")).clicked() {
+                (edited.from, edited.to) = (from, to);
+            }
+        }
         let remove = ink::small_word(ui, theme, "Take away");
         if ink::named(remove, &format!("Take away the group {bars}")).clicked() {
             ctx.send(Action::Change(Change::one("remove group", Draft::Remove(id))));

@@ -119,6 +119,12 @@ fn mark_ui(
                 ui.selectable_value(&mut edited.layer, entry.id, &layer.name);
             }
         });
+        if let Some(moved) = to_selection(ctx, mark) {
+            let word = ink::small_word(ui, theme, "Set to the selection");
+            if ink::named(word, &format!("Set the mark in {bars} to the selection")).clicked() {
+                edited = moved;
+            }
+        }
         let remove = ink::small_word(ui, theme, "Take away");
         if ink::named(remove, &format!("Take away the mark in {bars}")).clicked() {
             ctx.send(Action::Change(Change::one("remove mark", Draft::Remove(id))));
@@ -132,6 +138,17 @@ fn mark_ui(
     } else if empty && response.lost_focus() {
         ctx.send(Action::Change(Change::one("remove mark", Draft::Remove(id))));
     }
+}
+
+/// The mark on the bars and parts that are selected now; `None` if it is there already.
+fn to_selection(ctx: Ctx<'_>, mark: &Mark) -> Option<Mark> {
+    let env = ctx.env();
+    let (from, to) = env.span()?;
+    let to = (from != to).then_some(to);
+    // A mark at a beat stays there while its bar is the one selected.
+    let at = if mark.from.bar == from && to.is_none() { mark.from } else { env.place()? };
+    let moved = Mark { from: at, to, parts: env.part_keys(), ..mark.clone() };
+    (moved != *mark).then_some(moved)
 }
 
 /// A choice from a short list, with its accessible name.
