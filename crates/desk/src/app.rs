@@ -67,6 +67,11 @@ impl App {
         app
     }
 
+    /// Opens the example suite.
+    pub(crate) fn open_example(&mut self, ctx: &egui::Context) {
+        rim::perform(self, ctx, Effect::OpenExample);
+    }
+
     /// The clock.
     pub(crate) fn now() -> Now {
         let unix = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());

@@ -17,8 +17,8 @@ static MOVEMENTS: [(&str, &[u8]); 6] = [
     ("6-spring-tide.mxl", include_bytes!("../../../examples/tide-mill/6-spring-tide.mxl")),
 ];
 
-/// The study that comes with it, if one does.
-static STUDY: Option<&[u8]> = None;
+/// The marked study that comes with it.
+static STUDY: &[u8] = include_bytes!("../../../examples/tide-mill/the-tide-mill.barloom");
 
 /// The suite as if it lay in a folder; nothing is written.
 ///
@@ -27,7 +27,7 @@ static STUDY: Option<&[u8]> = None;
 pub(crate) fn read(folder: &Path, now: u64, watch: &Watch) -> Result<Work, OpenError> {
     let files: Vec<(PathBuf, &[u8])> =
         MOVEMENTS.iter().map(|(name, bytes)| (folder.join(name), *bytes)).collect();
-    work::open_embedded(&files, STUDY, &mut IdMaker::new(), now, watch)
+    work::open_embedded(&files, Some(STUDY), &mut IdMaker::new(), now, watch)
 }
 
 /// Copies the files of the suite into a folder, unless they are there.

@@ -21,7 +21,8 @@ mod testing;
 
 use std::path::PathBuf;
 
-/// Opens the window with these files, or the start screen without any, and runs until it is closed.
+/// Opens the window with these files and runs until it is closed. Without files it shows the start
+/// screen, and the very first time the example suite.
 ///
 /// # Errors
 /// If no window can be opened.
@@ -39,7 +40,12 @@ pub fn run(paths: Vec<PathBuf>) -> eframe::Result {
         options,
         Box::new(|creation| {
             let folders = settings::Folders::of_system();
-            Ok(Box::new(app::App::new(&creation.egui_ctx, folders, paths)))
+            let show_example = paths.is_empty() && folders.begin_first_start();
+            let mut app = app::App::new(&creation.egui_ctx, folders, paths);
+            if show_example {
+                app.open_example(&creation.egui_ctx);
+            }
+            Ok(Box::new(app))
         }),
     )
 }

@@ -113,6 +113,12 @@ impl Folders {
         self.config.join("recent.ron")
     }
 
+    /// Whether the program was never started here, which is true once: the list of recent files is
+    /// begun by asking.
+    pub fn begin_first_start(&self) -> bool {
+        !store::is_file(&self.recent()) && self.save_recent(&Recent::default()).is_ok()
+    }
+
     /// The settings; the defaults where there are none or they cannot be read.
     pub fn load_settings(&self) -> Settings {
         let mut settings: Settings = load(&self.settings()).unwrap_or_default();
@@ -185,5 +191,13 @@ mod tests {
         let settings = folders.load_settings();
         assert!(settings.contrast);
         assert_eq!(settings.text_scale, 2.0);
+    }
+
+    #[test]
+    fn the_first_start_is_the_first_once() {
+        let folder = tempfile::tempdir().unwrap();
+        let folders = Folders::inside(folder.path());
+        assert!(folders.begin_first_start());
+        assert!(!folders.begin_first_start());
     }
 }
