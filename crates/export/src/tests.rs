@@ -49,11 +49,12 @@ fn bar(idx: usize) -> PlanBar {
         seconds: idx as f64 * 2.0,
         rehearsal: (idx % 16 == 8).then(|| char::from(b'A' + (idx / 16) as u8 % 26).to_string()),
         meter: new_meter.map(|meter| meter.parse::<Meter>().unwrap()),
-        strong: idx % 4 == 0,
+        strong: idx.is_multiple_of(4),
         beating: Some(beating(pattern, chosen, new_meter.is_some())),
         share: (idx % 7) as f32 / 7.0,
         n_sounding: (idx % 7) as u32,
-        band: (idx % 7 > 0).then_some((Level::P, if idx % 9 < 4 { Level::Mf } else { Level::Ff })),
+        band: (!idx.is_multiple_of(7))
+            .then_some((Level::P, if idx % 9 < 4 { Level::Mf } else { Level::Ff })),
         holds: if idx == 11 {
             vec![(0.75, Hold::Fermata(FermataShape::Normal))]
         } else {
