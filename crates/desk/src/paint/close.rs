@@ -15,10 +15,11 @@ use egui::{Align2, Color32, Painter, Rangef, Rect, Stroke, pos2};
 /// Most notes drawn in a row; more cannot be told apart.
 const MAX_NOTES: usize = 600;
 
-/// Draws the lanes of the visible parts.
+/// Draws the lanes of the visible parts; rows of parts that rest are too low for one.
 pub(super) fn paint(painter: &Painter, view: &View<'_>, layout: &Layout) {
     for (row, rect) in &layout.rows {
         if let PartRow::Part(part) = row
+            && rect.height() > 2.5 * view.pens.em
             && let Some(music) = view.movement.part(*part).filter(|music| music.present)
         {
             lane(painter, view, *part, music, *rect);

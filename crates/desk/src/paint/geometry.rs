@@ -1,6 +1,7 @@
 //! Where things are: the bands of the grid from top to bottom, the part rows, and the way between
 //! places of the axis and points of the screen. Pure arithmetic on rectangles.
 
+use super::part_bars::PartBars;
 use super::pens::Pens;
 use super::prepared::{Prepared, StudyView};
 use crate::ctx::Ctx;
@@ -82,16 +83,26 @@ pub(super) fn part_row_ems(zoom: Zoom) -> (f32, f32) {
     }
 }
 
+/// How the music is looked at.
+pub(super) struct Sight {
+    /// What can be read.
+    pub(super) zoom: Zoom,
+    /// How far the part rows are scrolled.
+    pub(super) top: f32,
+    /// The part of the axis in view.
+    pub(super) span: (f32, f32),
+}
+
 /// Lays the grid out in `all`.
 pub(super) fn layout(
     all: Rect,
     ctx: &Ctx<'_>,
     pens: &Pens<'_>,
-    zoom: Zoom,
-    top: f32,
+    sight: &Sight,
     study: &StudyView,
     prepared: &Prepared,
 ) -> Layout {
+    let zoom = sight.zoom;
     let em = pens.em;
     let left = all.left() + names_width(all, pens);
     let mut y = all.top();
@@ -116,7 +127,7 @@ pub(super) fn layout(
         .map(|row| (*row, band(track_height(*row, zoom, study, prepared))))
         .collect();
     let parts = Rect::from_min_max(pos2(left, y.min(all.bottom())), all.max);
-    let (rows, overflow) = part_rows(parts, ctx, pens, zoom, top, prepared);
+    let (rows, overflow) = part_rows(parts, ctx, pens, sight, prepared);
     Layout { all, left, strip, ruler, tracks, parts, rows, overflow }
 }
 
@@ -129,25 +140,34 @@ fn part_rows(
     parts: Rect,
     ctx: &Ctx<'_>,
     pens: &Pens<'_>,
-    zoom: Zoom,
-    top: f32,
+    sight: &Sight,
     prepared: &Prepared,
 ) -> (Vec<(PartRow, Rect)>, f32) {
-    let (part_ems, head_ems) = part_row_ems(zoom);
+    let (part_ems, head_ems) = part_row_ems(sight.zoom);
     let head_height = (head_ems * pens.em).round();
     let foot = (0.8 * pens.em).round();
-    let shown = |(family, members): &(Family, Vec<PartIdx>)| {
-        if ctx.view.folded.contains(family) { 0 } else { members.len() }
+    // Seen close, staves open where there is music in view; parts that rest need only a line.
+    let resting = (part_row_ems(Zoom::Page).0 * pens.em).round();
+    let (left, right) = sight.span;
+    let rests = |part: PartIdx| {
+        let plays = |bars: &PartBars| !bars.seen(left, right).is_empty();
+        sight.zoom == Zoom::Bar && !prepared.parts.get(part.idx()).is_some_and(plays)
     };
-    let n_parts = prepared.families.iter().map(shown).sum::<usize>() as f32;
-    let heads = prepared.families.len() as f32 * head_height + foot;
+    let open = |family: &Family| !ctx.view.folded.contains(family);
+    let shown = || {
+        let families = prepared.families.iter().filter(|(family, _)| open(family));
+        families.flat_map(|(_, members)| members.iter().copied())
+    };
+    let n_resting = shown().filter(|part| rests(*part)).count() as f32;
+    let n_open = shown().count() as f32 - n_resting;
+    let fixed = prepared.families.len() as f32 * head_height + foot + n_resting * resting;
     // Where there is paper to spare, rows take some of it.
     let least = (part_ems * pens.em).round();
-    let spare = ((parts.height() - heads) / n_parts.max(1.0)).floor();
+    let spare = ((parts.height() - fixed) / n_open.max(1.0)).floor();
     let part_height = spare.clamp(least, (least * MOST_STRETCH).round());
-    let total = heads + n_parts * part_height;
+    let total = fixed + n_open * part_height;
     let overflow = (total - parts.height()).max(0.0);
-    let mut y = parts.top() - top.clamp(0.0, overflow).round();
+    let mut y = parts.top() - sight.top.clamp(0.0, overflow).round();
     let mut rows = Vec::new();
     let mut add = |row: PartRow, height: f32| {
         let rect = Rect::from_x_y_ranges(parts.x_range(), Rangef::new(y, y + height));
@@ -161,7 +181,8 @@ fn part_rows(
         add(PartRow::Family { family: *family, folded }, head_height);
         if !folded {
             for part in members {
-                add(PartRow::Part(*part), part_height);
+                let height = if rests(*part) { resting } else { part_height };
+                add(PartRow::Part(*part), height);
             }
         }
     }

@@ -27,7 +27,7 @@ use crate::model::camera::Zoom;
 use crate::model::view_state::{Columns, TrackRow};
 use crate::panels::selection_menu_ui;
 use egui::{Align2, Painter, Rangef, Rect, Sense, Stroke, StrokeKind, Ui, pos2};
-use geometry::{Layout, PartRow, View, names_beside};
+use geometry::{Layout, PartRow, Sight, View, names_beside};
 use pens::{Pens, text};
 use prepared::{Prepared, StudyView};
 
@@ -86,7 +86,8 @@ pub fn grid_ui(ui: &mut Ui, ctx: Ctx<'_>, transient: &mut GridTransient) {
         x_range,
         seen: columns.bar_at(left).zip(columns.bar_at(right - 1e-4)),
     };
-    let layout = geometry::layout(all, &ctx, &pens, view.zoom, camera.top, &study, prepared);
+    let sight = Sight { zoom: view.zoom, top: camera.top, span: (left, right) };
+    let layout = geometry::layout(all, &ctx, &pens, &sight, &study, prepared);
     let bars = painter.with_clip_rect(Rect::from_x_y_ranges(x_range, all.y_range()));
     rules(&painter, &pens, &layout);
     let in_movement = (view.zoom != Zoom::Suite).then_some(&view);

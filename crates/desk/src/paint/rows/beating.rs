@@ -120,28 +120,53 @@ fn figure(
     if joined_later {
         return free_from;
     }
-    let words = strokes.pattern.to_string();
     let color = if strokes.chosen { pens.ink() } else { pens.mid() };
-    let heavy = |font_size: f32| pens.theme.face(crate::theme::SEMIBOLD, font_size);
+    let face = |size: f32| {
+        if strokes.chosen {
+            pens.theme.face(crate::theme::SEMIBOLD, size)
+        } else {
+            egui::FontId::proportional(size)
+        }
+    };
     let large = if view.zoom == Zoom::Bar { pens.theme.sizes.large } else { pens.body.size };
-    let fonts = [large, pens.em]
-        .map(|size| if strokes.chosen { heavy(size) } else { egui::FontId::proportional(size) });
-    let room = right - left - 3.0;
+    let (full, short) = figure_words(strokes.pattern);
     let y = row.top() + row.height() * 0.29;
-    let needed = |font| width(painter, &words, font);
-    if let Some(font) = fonts.iter().find(|font| needed(font) <= room) {
-        // In the middle of what is seen of the bar.
-        let seen = (left.max(view.x_range.min), right.min(view.x_range.max));
-        let x = ((seen.0 + seen.1) / 2.0).clamp(left + needed(font) / 2.0, right);
-        text(painter, pos2(x, y), Align2::CENTER_CENTER, &words, font, color);
-        return right;
+    for (words, size) in [(&full, large), (&full, pens.em), (&short, pens.em)] {
+        let font = face(size);
+        let needed = width(painter, words, &font);
+        if needed <= right - left - 3.0 {
+            // In the middle of what is seen of the bar.
+            let seen = (left.max(view.x_range.min), right.min(view.x_range.max));
+            let x = ((seen.0 + seen.1) / 2.0).clamp(left + needed / 2.0, right);
+            text(painter, pos2(x, y), Align2::CENTER_CENTER, words, &font, color);
+            return right;
+        }
     }
     // Too narrow for a figure in every bar: one where the beating changes, as far as there is room.
     if same || left < free_from {
         return free_from;
     }
     let at = pos2(left + 1.0, y);
-    text(painter, at, Align2::LEFT_CENTER, &words, &fonts[1], color).right() + 0.5 * pens.em
+    let font = face(pens.em);
+    text(painter, at, Align2::LEFT_CENTER, &short, &font, color).right() + 0.5 * pens.em
+}
+
+/// What is written over a bar, in full and where there is little room. A stroke between figures would
+/// look like a meter, so divided beats say so in words.
+fn figure_words(pattern: &Pattern) -> (String, String) {
+    let full = match pattern {
+        Pattern::Divided { beats, by: 2 } => format!("{beats} div."),
+        Pattern::Divided { beats, by } => format!("{beats} div. by {by}"),
+        Pattern::OneHalf => String::from("1, half"),
+        Pattern::OneTwoOfThree => String::from("1, 2 of 3"),
+        other => other.to_string(),
+    };
+    let short = match pattern {
+        Pattern::Divided { beats, .. } | Pattern::Joined { beats, .. } => beats.to_string(),
+        Pattern::OneHalf | Pattern::OneTwoOfThree => String::from("1"),
+        _ => full.clone(),
+    };
+    (full, short)
 }
 
 fn marks(
@@ -282,5 +307,22 @@ fn holds(
             let points = points.map(|(dx, dy)| pos2(x + dx, span.min + dy)).to_vec();
             painter.line(points, Stroke::new(1.3, pens.ink()));
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_figure_over_a_bar_looks_like_a_meter() {
+        let words = |text: &str| figure_words(&text.parse().unwrap());
+        for text in ["4", "3/2", "2/3", "2+2+3", "1(half)", "1(2 of 3)", "4 bars of 4"] {
+            let (full, short) = words(text);
+            assert!(!full.contains('/') && !short.contains('/'), "{full} {short}");
+            assert!(short.len() <= full.len());
+        }
+        assert_eq!(words("3/2"), (String::from("3 div."), String::from("3")));
+        assert_eq!(words("2+2+3").1, "2+2+3");
     }
 }
