@@ -177,6 +177,18 @@ fn no_file_names_a_folder_of_somebody_s_machine() {
     }
 }
 
+#[test]
+fn the_sources_that_the_developers_guide_names_exist() {
+    let text = std::fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
+    let named: Vec<_> =
+        text.split('`').skip(1).step_by(2).filter(|name| name.contains("/src/")).collect();
+    assert!(named.len() > 5, "the guide names no sources");
+    for name in named {
+        let found = root().join("crates").join(name).exists() || root().join(name).exists();
+        assert!(found, "DEVELOPERS.md names {name}, which does not exist");
+    }
+}
+
 /// The text before the first test module: tests may use what they like.
 fn outside_tests(text: &str) -> &str {
     text.split("#[cfg(test)]").next().unwrap_or(text)
