@@ -123,11 +123,6 @@ impl SoundingPitch {
     pub const fn key(self) -> i32 {
         (self.0 as i32).div_euclid(2)
     }
-
-    /// Pitch class 0 to 11 of [`Self::key`], C = 0.
-    pub const fn class(self) -> u8 {
-        self.key().rem_euclid(12) as u8
-    }
 }
 
 /// How far a part sounds from what is written.

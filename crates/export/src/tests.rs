@@ -80,30 +80,8 @@ fn row(part: usize) -> PlanRow {
     }
 }
 
-const PATTERNS: [&str; 22] = [
-    "1",
-    "2",
-    "3",
-    "4",
-    "5",
-    "6",
-    "7",
-    "8",
-    "9",
-    "10",
-    "11",
-    "12",
-    "1(half)",
-    "1(2 of 3)",
-    "2/2",
-    "2/3",
-    "3/2",
-    "4/2",
-    "4/3",
-    "2+2+3",
-    "3+2",
-    "3 bars of 3",
-];
+const PATTERNS: &str = "1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 1(half), 1(2 of 3), 2/2, 2/3, 3/2, 4/2, 4/3, \
+    2+2+3, 3+2, 3 bars of 3";
 
 fn beating_row(pattern: &str) -> BeatingRow {
     BeatingRow {
@@ -200,7 +178,7 @@ fn movement(n_parts: usize) -> PlanMovement {
             level: String::from("mf"),
             cue: CueState::Wanted,
         }],
-        beatings: PATTERNS.into_iter().map(beating_row).collect(),
+        beatings: PATTERNS.split(", ").map(beating_row).collect(),
         ..PlanMovement::default()
     }
 }

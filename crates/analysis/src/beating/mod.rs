@@ -12,7 +12,7 @@ pub use strokes::{strokes, strokes_in_bar};
 use crate::say;
 use crate::settings::Settings;
 use crate::tempo::{Origin, TempoTrack};
-use barloom_core::bar::{Bar, BarIndex};
+use barloom_core::bar::Bar;
 use barloom_core::meter::MeterTerm;
 use barloom_core::pattern::Pattern;
 use barloom_core::score::Movement;
@@ -290,11 +290,6 @@ fn how(pattern: &Pattern) -> String {
             format!("{} bars in {}", say::number(bars), say::number(beats))
         }
     }
-}
-
-/// The index of the bar from which a joined pattern counts, for a bar that is the `nth` of it.
-pub fn first_of_joined(bar: BarIndex, nth: u8) -> BarIndex {
-    BarIndex(bar.0.saturating_sub(u32::from(nth)))
 }
 
 #[cfg(test)]

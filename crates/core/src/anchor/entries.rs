@@ -7,10 +7,7 @@ use crate::diag::{Code, Diagnostic, Place};
 use crate::hash::Fnv;
 use crate::part::PartKey;
 use crate::score::Score;
-use crate::study::{
-    Beating, Correction, Cue, Entry, EntryId, Group, IdMaker, Item, Layer, Mark, OrderChoice,
-    OrderKey, PlanTempo, Sign, Study,
-};
+use crate::study::{Entry, EntryId, IdMaker, Item, Layer, Mark, OrderKey, Sign, Study};
 use crate::time::Quarters;
 use std::collections::BTreeMap;
 
@@ -50,43 +47,9 @@ pub(super) fn move_all(
 }
 
 fn move_item(study: &Study, item: &mut Item, moves: &Moves) {
-    let bar = |movement: MovementId, bar: &mut BarIndex| *bar = moves.of(movement, *bar).0;
-    let place = |at: &mut BarAddress| {
-        at.bar = moves.of(at.movement, at.bar).0;
+    item.readdress(|movement, bar| (movement, moves.of(movement, bar).0));
+    if let Some(at) = item.point_mut() {
         at.offset = offset_inside(study, *at);
-    };
-    match item {
-        Item::Layer(_) | Item::Correction(Correction::Players { .. }) => {}
-        Item::Mark(Mark { from, to, .. }) => {
-            if let Some(to) = to {
-                bar(from.movement, to);
-            }
-            place(from);
-        }
-        Item::Beating(Beating { movement, bar: at, .. }) => bar(*movement, at),
-        Item::Group(Group { movement, from, to, extension, .. }) => {
-            bar(*movement, from);
-            bar(*movement, to);
-            let n_bars = to.0.saturating_sub(from.0) + 1;
-            *extension = (*extension).min(u8::try_from(n_bars).unwrap_or(u8::MAX));
-        }
-        Item::Cue(Cue { at, .. })
-        | Item::Tempo(PlanTempo { at, .. })
-        | Item::Correction(Correction::Instrument { at, .. } | Correction::Device { at, .. }) => {
-            place(at);
-        }
-        Item::Correction(
-            Correction::Rehearsal { movement, bar: at, .. }
-            | Correction::Renumber { movement, bar: at, .. },
-        )
-        | Item::Order(
-            OrderChoice::Repeat { movement, bar: at, .. }
-            | OrderChoice::Pause { movement, after: at, .. },
-        ) => bar(*movement, at),
-        Item::Order(OrderChoice::Cut { movement, from, to }) => {
-            bar(*movement, from);
-            bar(*movement, to);
-        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! The edits that arrange movements by hand. Each is one step for undo.
 
-use crate::bar::{BarAddress, BarIndex, MovementId};
-use crate::study::{Correction, Edit, Entry, Item, MovementRow, OrderChoice, Span, Study};
+use crate::bar::{BarIndex, MovementId};
+use crate::study::{Edit, Entry, MovementRow, Span, Study};
 
 /// Splits a movement before a bar: the bars from there on become a movement of their own right
 /// after it, and what stands on them goes with them. Groups, marks and cuts that reach over the
@@ -32,9 +32,9 @@ pub fn split_edit(study: &Study, movement: MovementId, at: BarIndex, title: &str
         }
         let mut entry = entry.clone();
         if from.bar >= at {
-            readdress(&mut entry.item, id, |bar| BarIndex(bar.0 - at.0));
+            entry.item.readdress(|_, bar| (id, BarIndex(bar.0 - at.0)));
         } else {
-            readdress(&mut entry.item, movement, |bar| bar.min(last));
+            entry.item.readdress(|_, bar| (movement, bar.min(last)));
         }
         Some(entry)
     };
@@ -110,7 +110,7 @@ pub fn join_edit(study: &Study, second: MovementId) -> Option<Edit> {
             return None;
         }
         let mut entry = entry.clone();
-        readdress(&mut entry.item, id, |bar| BarIndex(bar.0.saturating_add(n_first)));
+        entry.item.readdress(|_, bar| (id, BarIndex(bar.0.saturating_add(n_first))));
         Some(entry)
     };
     Some(arranged(study, movements, study.entries().filter_map(shifted).collect()))
@@ -138,47 +138,4 @@ pub fn retitle_edit(study: &Study, movement: MovementId, title: &str) -> Option<
 fn arranged(study: &Study, movements: Vec<MovementRow>, moved: Vec<Entry>) -> Edit {
     let (sources, parts) = (study.sources.clone(), study.parts.clone());
     Edit::Arrange { sources, movements, parts, moved }
-}
-
-/// Gives an item another movement and every bar of it another index.
-fn readdress(item: &mut Item, id: MovementId, bar: impl Fn(BarIndex) -> BarIndex) {
-    let place = |at: &mut BarAddress| {
-        at.movement = id;
-        at.bar = bar(at.bar);
-    };
-    let start = |movement: &mut MovementId, at: &mut BarIndex| {
-        *movement = id;
-        *at = bar(*at);
-    };
-    match item {
-        Item::Layer(_) | Item::Correction(Correction::Players { .. }) => {}
-        Item::Mark(mark) => {
-            place(&mut mark.from);
-            mark.to = mark.to.map(&bar);
-        }
-        Item::Beating(beating) => start(&mut beating.movement, &mut beating.bar),
-        Item::Cue(cue) => place(&mut cue.at),
-        Item::Group(group) => {
-            start(&mut group.movement, &mut group.from);
-            group.to = bar(group.to);
-            let n_bars = group.to.0.saturating_sub(group.from.0) + 1;
-            group.extension = group.extension.min(u8::try_from(n_bars).unwrap_or(u8::MAX));
-        }
-        Item::Tempo(tempo) => place(&mut tempo.at),
-        Item::Correction(Correction::Instrument { at, .. } | Correction::Device { at, .. }) => {
-            place(at)
-        }
-        Item::Correction(
-            Correction::Rehearsal { movement, bar: at, .. }
-            | Correction::Renumber { movement, bar: at, .. },
-        )
-        | Item::Order(
-            OrderChoice::Repeat { movement, bar: at, .. }
-            | OrderChoice::Pause { movement, after: at, .. },
-        ) => start(movement, at),
-        Item::Order(OrderChoice::Cut { movement, from, to }) => {
-            start(movement, from);
-            *to = bar(*to);
-        }
-    }
 }

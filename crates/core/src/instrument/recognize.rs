@@ -166,7 +166,8 @@ fn figure(word: &str) -> Option<u8> {
     word.parse().ok().filter(|number| (1..=16).contains(number))
 }
 
-fn roman(word: &str) -> Option<u8> {
+/// A small Roman figure as players are numbered, 1 to 8, in lower case.
+pub(crate) fn roman(word: &str) -> Option<u8> {
     Some(match word {
         "i" => 1,
         "ii" => 2,

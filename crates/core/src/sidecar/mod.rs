@@ -12,7 +12,7 @@ mod write;
 
 pub(crate) use lines::{journal_line, parse_journal_line};
 
-use crate::study::{Edit, EditError, EntryId, Study};
+use crate::study::{EditError, EntryId, Study};
 
 /// The version that is written.
 pub const VERSION: u32 = 1;
@@ -114,20 +114,6 @@ fn line_of(text: &str, word: &str) -> usize {
 /// The text of a study: the same study always gives the same text.
 pub fn write(study: &Study) -> String {
     write::study_text(study)
-}
-
-/// An edit as one line of text, without the line end.
-pub fn edit_line(edit: &Edit) -> String {
-    text::line(&v1::EditRecord::from(edit))
-}
-
-/// Reads what [`edit_line`] wrote.
-///
-/// # Errors
-/// When the line is damaged.
-pub fn parse_edit(line: &str) -> Result<Edit, SidecarError> {
-    let record: v1::EditRecord = text::options().from_str(line).map_err(syntax)?;
-    Ok(record.into_edit())
 }
 
 #[cfg(test)]

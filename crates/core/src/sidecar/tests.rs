@@ -1,6 +1,7 @@
 //! Tests of the study file as a whole.
 
 use super::*;
+use crate::journal::Line;
 use crate::study::testing;
 use quickcheck::quickcheck;
 
@@ -12,8 +13,9 @@ quickcheck! {
     }
 
     fn edits_are_one_line_and_read_the_same(edit: testing::AnyEdit) -> bool {
-        let line = edit_line(&edit.0);
-        !line.contains('\n') && parse_edit(&line) == Ok(edit.0)
+        let content = Line::Edit(7, edit.0);
+        let line = journal_line(&content);
+        !line.contains('\n') && parse_journal_line(&line) == Ok(content)
     }
 }
 

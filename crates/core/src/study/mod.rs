@@ -10,6 +10,7 @@ mod id;
 mod item;
 mod make;
 mod query;
+mod readdress;
 mod source;
 
 pub(crate) use check::check_rows;
@@ -77,7 +78,7 @@ impl Study {
         })
     }
 
-    /// The marks, in order of ids; see [`Self::marks_of`] and [`Self::shown_marks`].
+    /// The marks, in order of ids; see [`Self::marks_of`].
     pub fn marks(&self) -> impl Iterator<Item = (&Entry, &Mark)> {
         self.entries().filter_map(|entry| match &entry.item {
             Item::Mark(mark) => Some((entry, mark)),

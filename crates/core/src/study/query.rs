@@ -158,12 +158,6 @@ impl Study {
         self.by_place(marks)
     }
 
-    /// The marks of shown layers, sorted by place.
-    pub fn shown_marks(&self) -> Vec<(&Entry, &Mark)> {
-        let shown = |mark: &Mark| self.layer(mark.layer).is_some_and(|layer| layer.shown);
-        self.by_place(self.marks().filter(|(_, mark)| shown(mark)).collect())
-    }
-
     /// Every entry that covers a bar, sorted by place.
     pub fn touching(&self, movement: MovementId, bar: BarIndex) -> Vec<&Entry> {
         let found = self.entries().filter(|entry| entry.item.touches(movement, bar));

@@ -5,6 +5,7 @@ use super::part_bars::{self, PartBars};
 use crate::ctx::Ctx;
 use crate::model::view_state::Columns;
 use barloom_analysis::MovementTracks;
+pub(super) use barloom_analysis::plan::words::roman;
 use barloom_core::bar::BarIndex;
 use barloom_core::event::{Device, FermataShape, MarkingKind, NoteTraits};
 use barloom_core::instrument::Family;
@@ -370,28 +371,4 @@ fn mark_view<'a>(
     let from = movement.ticks(mark.from)?;
     let end = mark.to.and_then(|bar| movement.bars.get(bar)).map_or(from, |bar| bar.end());
     Some(MarkView { mark, from, to: end.max(from), layer, layer_name, lane: 0 })
-}
-
-/// The number of a movement in Roman figures, as programs print it.
-pub(super) fn roman(number: usize) -> String {
-    const FIGURES: [(usize, &str); 9] = [
-        (100, "C"),
-        (90, "XC"),
-        (50, "L"),
-        (40, "XL"),
-        (10, "X"),
-        (9, "IX"),
-        (5, "V"),
-        (4, "IV"),
-        (1, "I"),
-    ];
-    let mut rest = number.min(399);
-    let mut text = String::new();
-    for (value, figure) in FIGURES {
-        while rest >= value {
-            text.push_str(figure);
-            rest -= value;
-        }
-    }
-    text
 }

@@ -1,6 +1,7 @@
 //! Players by number: "1.", "I.", "2.3.", "1. Solo", "I. II.".
 
 use crate::instrument::Family;
+use crate::instrument::recognize::roman;
 
 /// Players named by their numbers, counted from 1.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -58,21 +59,13 @@ pub(super) fn named(words: &[String]) -> Option<(Named, usize)> {
 
 fn number(word: &str) -> Option<u8> {
     let number = match word {
-        "i" => 1,
-        "ii" => 2,
-        "iii" => 3,
-        "iv" => 4,
-        "v" => 5,
-        "vi" => 6,
-        "vii" => 7,
-        "viii" => 8,
         "1st" | "1er" | "1re" | "1o" | "1mo" | "1ma" | "1a" => 1,
         "2nd" | "2e" | "2o" | "2do" | "2da" | "2me" | "2d" | "2a" => 2,
         "3rd" | "3e" | "3o" | "3zo" | "3me" => 3,
         "4th" | "4e" | "4o" | "4to" | "4me" => 4,
         "imo" | "io" => 1,
         "iio" | "iido" | "iindo" => 2,
-        word => word.parse().ok()?,
+        word => roman(word).or_else(|| word.parse().ok())?,
     };
     (1..=8).contains(&number).then_some(number)
 }
