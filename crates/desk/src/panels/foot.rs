@@ -4,18 +4,39 @@
 use super::ink;
 use crate::ctx::Ctx;
 use crate::model::action::Action;
+use crate::model::command::{self, COMMANDS, Mode};
 use crate::model::hints;
 use crate::model::view_state::ListKind;
 use egui::{Align, Layout, RichText, Ui};
 
 /// Whether there is something to say or ask.
 pub(super) fn has_message(ctx: Ctx<'_>) -> bool {
-    ctx.status.notice.is_some() || ctx.status.question.is_some()
+    ctx.status.notice.is_some() || ctx.status.question.is_some() || ctx.view.choosing_sign
+}
+
+/// All signs with their letters.
+fn signs_ui(ui: &mut Ui, ctx: Ctx<'_>) {
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 12.0;
+        ink::body(ui, ctx.theme, "Sign: press a letter or choose");
+        for row in COMMANDS.iter().filter(|row| row.mode == Mode::ChoosingSign) {
+            let key = row.keys.first().map(ToString::to_string).unwrap_or_default();
+            let text = format!("{key} {}", row.label);
+            if ink::word(ui, ctx.theme, &text).on_hover_text(row.tip).clicked()
+                && let Some(action) = command::resolve(row.command, &ctx.env())
+            {
+                ctx.send(action);
+            }
+        }
+    });
 }
 
 /// Messages and questions.
 pub(super) fn message_ui(ui: &mut Ui, ctx: Ctx<'_>) {
     let theme = ctx.theme;
+    if ctx.view.choosing_sign {
+        signs_ui(ui, ctx);
+    }
     if let Some(question) = &ctx.status.question {
         ui.horizontal_wrapped(|ui| {
             ink::body(ui, theme, &question.text);

@@ -4,6 +4,7 @@
 mod edit;
 mod effect;
 mod files;
+mod opening;
 mod refresh;
 #[cfg(test)]
 mod tests;
@@ -67,7 +68,7 @@ pub struct Desk {
     /// What is open, as the recent files call it; empty if they do not.
     remembered: Vec<PathBuf>,
     /// The source that was not found.
-    missing: files::Missing,
+    missing: opening::Missing,
     /// Whether the status has to be renewed.
     stale: bool,
 }
@@ -95,7 +96,7 @@ impl Desk {
             example_waits: false,
             journals: None,
             remembered: Vec::new(),
-            missing: files::Missing::default(),
+            missing: opening::Missing::default(),
             stale: true,
         }
     }

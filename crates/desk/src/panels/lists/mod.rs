@@ -11,7 +11,7 @@ use crate::model::draft::{Change, Draft};
 use crate::model::lists::{self, ListRow, Sorting};
 use crate::model::view_state::ListKind;
 use crate::theme;
-use egui::{Align, Id, Layout, Response, RichText, ScrollArea, Sense, Ui};
+use egui::{Id, Response, RichText, ScrollArea, Sense, Ui};
 
 /// What lives only while the drawer is open.
 #[derive(Default)]
@@ -33,27 +33,21 @@ pub(super) fn list_ui(ui: &mut Ui, ctx: Ctx<'_>, kind: ListKind, lists: &mut Lis
 }
 
 fn header_ui(ui: &mut Ui, ctx: Ctx<'_>, kind: ListKind, lists: &mut Lists) {
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 14.0;
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            if ink::word(ui, ctx.theme, "Close list")
-                .on_hover_text("Closes the list (L or Esc)")
-                .clicked()
-            {
-                ctx.send(Action::List(None));
+        for other in ListKind::ALL {
+            if ink::one_of(ui, ctx.theme, other.name(), other == kind).clicked() {
+                ctx.send(Action::List(Some(other)));
             }
-            if !matches!(kind, ListKind::Layers | ListKind::Movements) {
-                let id = Id::unique("filter of the list");
-                ink::line_edit(ui, id, "Filter", &mut lists.filter, "filter by words", 150.0);
-            }
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                for other in ListKind::ALL {
-                    if ink::one_of(ui, ctx.theme, other.name(), other == kind).clicked() {
-                        ctx.send(Action::List(Some(other)));
-                    }
-                }
-            });
-        });
+        }
+        if !matches!(kind, ListKind::Layers | ListKind::Movements) {
+            let id = Id::unique("filter of the list");
+            ink::line_edit(ui, id, "Filter", &mut lists.filter, "filter by words", 150.0);
+        }
+        let tip = "Closes the list (L or Esc)";
+        if ink::word(ui, ctx.theme, "Close list").on_hover_text(tip).clicked() {
+            ctx.send(Action::List(None));
+        }
     });
 }
 

@@ -2,7 +2,7 @@
 
 use crate::ctx::Ctx;
 use crate::model::action::Action;
-use crate::model::command::{COMMANDS, Command, Mode};
+use crate::model::command::Command;
 use crate::model::draft::{Change, Draft};
 use crate::model::place;
 use crate::panels::{ink, menu};
@@ -23,9 +23,6 @@ pub(super) fn marks_ui(
         menu::command_word(ui, ctx, Command::ChooseSign);
         menu::command_word(ui, ctx, Command::Words);
     });
-    if ctx.view.choosing_sign {
-        signs_ui(ui, ctx);
-    }
     let layers = ctx.study.layers();
     let here = |mark: &Mark| {
         let last = mark.to.unwrap_or(mark.from.bar);
@@ -48,23 +45,6 @@ pub(super) fn marks_ui(
             mark_ui(ui, ctx, movement, entry.id, mark, layer, &layers);
         }
     }
-}
-
-/// All signs with their letters.
-fn signs_ui(ui: &mut Ui, ctx: Ctx<'_>) {
-    ink::small(ui, ctx.theme, "Press a letter or choose:");
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = 12.0;
-        for row in COMMANDS.iter().filter(|row| row.mode == Mode::ChoosingSign) {
-            let key = row.keys.first().map(ToString::to_string).unwrap_or_default();
-            let text = format!("{key} {}", row.label);
-            if ink::word(ui, ctx.theme, &text).on_hover_text(row.tip).clicked()
-                && let Some(action) = crate::model::command::resolve(row.command, &ctx.env())
-            {
-                ctx.send(action);
-            }
-        }
-    });
 }
 
 fn mark_ui(
