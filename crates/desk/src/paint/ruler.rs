@@ -137,7 +137,9 @@ fn tempo(
         let at = pos2(x, y);
         end = text(painter, at, Align2::LEFT_CENTER, &words, &pens.words, color).right() + 0.6 * em;
     }
-    let figures_known = !matches!(segment.origin, Origin::Term) || !in_force || words.is_empty();
+    // A change by degrees has no one figure, and a term in force was given one where it began.
+    let plain = segment.to.is_none() && !(in_force && segment.origin == Origin::Term);
+    let figures_known = plain || words.is_empty();
     if let Some((note, dots)) = note.filter(|_| figures_known && end + figure_width < limit) {
         let foot = y + 0.4 * em;
         end += music(painter, pens, pos2(end, foot), &note.to_string(), size, color);

@@ -217,18 +217,19 @@ fn part_bars(painter: &Painter, one: &One<'_>, layout: &Layout) {
     let clip = Rect::from_x_y_ranges(one.span(), layout.parts.y_range());
     let painter = painter.with_clip_rect(clip);
     let x = |axis: f32| one.places.x(one.idx, axis);
-    let (mut mesh, mut over) = (Mesh::default(), Vec::new());
     for (row, rect) in &layout.rows {
         if let PartRow::Part(part) = row
             && let Some(part) = all.get(part.idx())
         {
+            // A mesh a row: one for all would grow by copying itself again and again.
+            let (mut mesh, mut over) = (Mesh::default(), Vec::new());
             let place = (one.span(), *rect);
             let axis = (0.0, shown.columns.end());
             parts::bars(one.pens, &mut mesh, &mut over, part, &x, axis, place);
+            painter.add(mesh);
+            painter.extend(over);
         }
     }
-    painter.add(mesh);
-    painter.extend(over);
 }
 
 /// Draws the words beside the ruler.
