@@ -8,6 +8,7 @@ mod bars;
 mod beats;
 mod entries;
 mod forces;
+mod grid;
 mod lists;
 mod model;
 mod rows;
@@ -15,6 +16,7 @@ mod spans;
 mod tempi;
 pub mod words;
 
+pub use grid::*;
 pub use model::*;
 
 use crate::Tracks;
