@@ -204,3 +204,28 @@ fn the_field_says_what_it_writes_and_answers_with_enter() {
     harness.key_press(egui::Key::Enter);
     assert_eq!(asked(&mut harness), [Action::Answer(String::from("eyes up"))]);
 }
+
+#[test]
+fn a_bar_map_is_checked_while_it_is_typed() {
+    let mut scene = Scene::new();
+    scene.view.list = Some(ListKind::Movements);
+    let mut harness = harness(scene);
+    harness.run_steps(3);
+    harness.get_by_label("Type a bar map…").click();
+    harness.run_steps(3);
+    // The sample that is there to begin with is a whole map.
+    harness.get_by_label("16 bars, 8 parts");
+    harness.get_by_label("Bar map").focus();
+    harness.run_steps(2);
+    harness.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::A);
+    harness.run_steps(1);
+    harness.event(egui::Event::Text(String::from("4 x 4")));
+    harness.run_steps(3);
+    harness.get_by_label_contains("line 1, column");
+    assert!(harness.query_by_label("Add the movement").is_none(), "a wrong map can be taken");
+    harness.event(egui::Event::Text(String::from("/4, 2 x 3/4")));
+    harness.run_steps(3);
+    harness.get_by_label("Add the movement").click();
+    let text = String::from("4 x 4/4, 2 x 3/4");
+    assert_eq!(asked(&mut harness), [Action::PutBarMap { source: None, text }]);
+}

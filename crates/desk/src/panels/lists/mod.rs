@@ -6,7 +6,7 @@ mod movements;
 use super::{ink, menu};
 use crate::ctx::Ctx;
 use crate::model::action::Action;
-use crate::model::command::Command;
+use crate::model::command::{self, Command};
 use crate::model::draft::{Change, Draft};
 use crate::model::lists::{self, ListRow, Sorting};
 use crate::model::view_state::ListKind;
@@ -61,7 +61,8 @@ fn rows_ui(ui: &mut Ui, ctx: Ctx<'_>, kind: ListKind, lists: &mut Lists) {
             }
         });
     }
-    if kind == ListKind::Beating {
+    let can_accept = command::resolve(Command::AcceptAll, &ctx.env()).is_some();
+    if kind == ListKind::Beating && can_accept {
         ui.horizontal(|ui| menu::command_word(ui, ctx, Command::AcceptAll));
     }
     let mut rows = lists::rows(kind, lists.sorting, &ctx.env());
