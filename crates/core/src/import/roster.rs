@@ -34,7 +34,10 @@ pub(super) fn seats(header: &PartHeader, mentioned: u8) -> Seats {
     };
     let mut doubles: Vec<InstrumentId> = Vec::new();
     let listed = header.instruments.iter().skip(1).filter_map(|(_, instrument)| *instrument);
-    for double in listed.chain(named_doubles(&header.name)) {
+    // "Trombone 3 (bass)" names a kind of trombone: no player takes up a voice.
+    let named = named_doubles(&header.name)
+        .filter(|double| family == Family::Voices || double.get().family != Family::Voices);
+    for double in listed.chain(named) {
         if Some(double) != header.instrument && !doubles.contains(&double) {
             doubles.push(double);
         }

@@ -159,6 +159,16 @@ fn changes_of_instrument_are_in_the_music() {
 }
 
 #[test]
+fn a_kind_in_brackets_is_no_second_instrument() {
+    let import = read_parts(&["Trombone_3_(bass): @4/4 C3:16", "Flute_3_(Piccolo): @4/4 C5:16"]);
+    let also = |part: usize| import.score.parts[part].players[0].also.clone();
+    let names = [import.score.parts[0].name.as_str(), import.score.parts[1].name.as_str()];
+    assert!(names.iter().any(|name| name.contains("bass")), "{names:?}");
+    let all: Vec<InstrumentId> = [also(0), also(1)].concat();
+    assert_eq!(all, [InstrumentId::by_name("piccolo").unwrap()]);
+}
+
+#[test]
 fn metronome_marks_are_read_with_dots_ranges_and_equations() {
     let mark = |inside: &str| direction(&format!("<metronome>{inside}</metronome>"));
     let dotted =
