@@ -31,6 +31,7 @@ pub fn run(paths: Vec<PathBuf>) -> eframe::Result {
         viewport: egui::ViewportBuilder::default()
             .with_app_id("barloom")
             .with_title("Barloom")
+            .with_icon(icon())
             .with_inner_size([1280.0, 800.0])
             .with_min_inner_size([720.0, 480.0]),
         ..Default::default()
@@ -48,4 +49,23 @@ pub fn run(paths: Vec<PathBuf>) -> eframe::Result {
             Ok(Box::new(app))
         }),
     )
+}
+
+/// The icon of the window; an empty one, which means the system's own, if it cannot be read.
+fn icon() -> egui::IconData {
+    let Ok(image) = image::load_from_memory(include_bytes!("../../../assets/icon.png")) else {
+        return egui::IconData::default();
+    };
+    let image = image.into_rgba8();
+    egui::IconData { width: image.width(), height: image.height(), rgba: image.into_raw() }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn the_icon_can_be_read() {
+        let icon = super::icon();
+        assert_eq!((icon.width, icon.height), (128, 128));
+        assert_eq!(icon.rgba.len(), 128 * 128 * 4);
+    }
 }

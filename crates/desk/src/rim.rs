@@ -9,9 +9,11 @@ use crate::model::status::{FoundJournal, Notice, ago};
 use barloom_core::journal::{self, Left, Line};
 use barloom_core::study::Edit;
 use barloom_core::work::Replacements;
+use barloom_export::ExportOptions;
 use egui::ViewportCommand;
 use std::path::PathBuf;
 use std::sync::Arc;
+use time::OffsetDateTime;
 
 /// Carries out one effect.
 pub(crate) fn perform(app: &mut App, ctx: &egui::Context, effect: Effect) {
@@ -90,7 +92,14 @@ fn print(app: &mut App, path: PathBuf) {
     let Some(document) = &app.desk.document else { return };
     let (basis, study) = (Arc::clone(document.basis()), document.study().clone());
     let tracks = Arc::clone(&app.desk.tracks);
-    app.jobs.print(PrintJob { basis, tracks, study, path });
+    let options = ExportOptions { paper: app.desk.status.settings.paper(), date: today() };
+    app.jobs.print(PrintJob { basis, tracks, study, path, options });
+}
+
+/// The date for the title page, by the clock on the wall where the system tells it.
+fn today() -> Option<(i32, u8, u8)> {
+    let now = OffsetDateTime::now_local().unwrap_or_else(|_| OffsetDateTime::now_utc());
+    Some((now.year(), now.month().into(), now.day()))
 }
 
 /// Looks for journals of earlier runs and tells of them on the start screen.

@@ -13,6 +13,18 @@ pub enum Paper {
 }
 
 impl Paper {
+    /// All papers, the usual one first.
+    pub const ALL: [Self; 3] = [Self::A4, Self::Letter, Self::A3];
+
+    /// The name as people write it: "A4", "Letter", "A3".
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::A4 => "A4",
+            Self::Letter => "Letter",
+            Self::A3 => "A3",
+        }
+    }
+
     /// Width and height in points.
     pub const fn size_pt(self) -> (f64, f64) {
         match self {
@@ -24,12 +36,7 @@ impl Paper {
 
     /// The paper with this name, in any case: "a4", "letter", "a3".
     pub fn from_name(name: &str) -> Option<Self> {
-        match name.to_ascii_lowercase().as_str() {
-            "a4" => Some(Self::A4),
-            "letter" => Some(Self::Letter),
-            "a3" => Some(Self::A3),
-            _ => None,
-        }
+        Self::ALL.into_iter().find(|paper| paper.name().eq_ignore_ascii_case(name))
     }
 }
 

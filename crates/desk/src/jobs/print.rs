@@ -20,13 +20,15 @@ pub struct PrintJob {
     pub study: Study,
     /// Where to.
     pub path: PathBuf,
+    /// On what paper, with which date.
+    pub options: ExportOptions,
 }
 
 impl PrintJob {
     /// Makes the plan; answers where it is and how many pages it has, or why there is none.
     pub(super) fn run(self) -> Result<(PathBuf, usize), String> {
         let plan = plan::build(&self.basis, &self.tracks, &self.study, &PlanOptions::default());
-        let pages = Typeset::of(&plan, &ExportOptions::default()).map_err(|e| e.to_string())?;
+        let pages = Typeset::of(&plan, &self.options).map_err(|e| e.to_string())?;
         let bytes = pages.pdf().map_err(|error| error.to_string())?;
         store::replace(&self.path, &bytes).map_err(|error| error.to_string())?;
         Ok((self.path, pages.n_pages()))

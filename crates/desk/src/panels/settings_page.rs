@@ -5,6 +5,7 @@ use crate::ctx::Ctx;
 use crate::model::action::Action;
 use crate::model::view_state::TrackRow;
 use crate::settings::{Light, Settings};
+use barloom_export::Paper;
 use egui::{Id, ScrollArea, Ui};
 
 pub(super) fn settings_ui(ui: &mut Ui, ctx: Ctx<'_>) {
@@ -34,6 +35,15 @@ pub(super) fn settings_ui(ui: &mut Ui, ctx: Ctx<'_>) {
         if ink::tick(ui, theme, settings.figure, "Draw the figure of the beating").clicked() {
             settings.figure = !settings.figure;
         }
+        ink::head(ui, theme, "Paper of the plan");
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 14.0;
+            for paper in Paper::ALL {
+                if ink::one_of(ui, theme, paper.name(), settings.paper() == paper).clicked() {
+                    settings.paper = paper.name().to_owned();
+                }
+            }
+        });
         ink::head(ui, theme, "Your name");
         ink::small(ui, theme, "Kept with every mark and decision that you make");
         let width = ui.available_width().min(260.0);

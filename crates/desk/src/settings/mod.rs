@@ -7,6 +7,7 @@ pub use recent::{Recent, RecentFile};
 
 use crate::model::view_state::TrackRow;
 use barloom_core::store::{self, StoreError};
+use barloom_export::Paper;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -41,6 +42,8 @@ pub struct Settings {
     pub figure: bool,
     /// Who marks: the author of new entries.
     pub author: String,
+    /// The name of the paper that the plan is printed on.
+    pub paper: String,
 }
 
 impl Default for Settings {
@@ -53,11 +56,17 @@ impl Default for Settings {
             hidden_rows: BTreeSet::new(),
             figure: true,
             author: String::new(),
+            paper: Paper::default().name().to_owned(),
         }
     }
 }
 
 impl Settings {
+    /// The paper of the plan; the usual one for a name that nobody knows.
+    pub fn paper(&self) -> Paper {
+        Paper::from_name(&self.paper).unwrap_or_default()
+    }
+
     /// The hidden rows as rows; names of rows that no longer exist are left out.
     pub fn hidden(&self) -> BTreeSet<TrackRow> {
         TrackRow::ALL.into_iter().filter(|row| self.hidden_rows.contains(row.name())).collect()
@@ -191,6 +200,7 @@ mod tests {
         let settings = folders.load_settings();
         assert!(settings.contrast);
         assert_eq!(settings.text_scale, 2.0);
+        assert_eq!(settings.paper(), Paper::A4);
     }
 
     #[test]
