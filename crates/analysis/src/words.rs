@@ -170,15 +170,17 @@ impl<'a> Scene<'a> {
         sentences
     }
 
-    /// Who is muted, plucks and so on; and who stops.
+    /// Who is muted, plucks and so on while playing, or is told to here; and who stops.
     fn devices(&self) -> Vec<String> {
+        let sounding = self.sounding();
         let mut sentences = Vec::new();
         for device in Device::ALL {
             let spans = self.tracks.devices.spans.iter().filter(|span| span.device == device);
             let (mut in_force, mut ended, mut words) = (Vec::new(), Vec::new(), String::new());
             for span in spans {
                 let concerns = self.roll.parts().any(|part| part == span.part);
-                if concerns && span.from < self.to && span.to > self.from {
+                let matters = sounding.contains(&span.part) || span.from >= self.from;
+                if concerns && matters && span.from < self.to && span.to > self.from {
                     in_force.push(span.part);
                     if words.is_empty() && span.from >= self.from {
                         words.clone_from(&span.words);
@@ -347,6 +349,13 @@ mod tests {
         assert!(entry.contains(&"Muted: Flute 1 (\u{201c}+mute\u{201d}).".to_owned()), "{entry:?}");
         assert_eq!(entry.last().unwrap(), "Proposed: quarter = 80: in four.");
         assert_eq!(said(PARTS, 99, None), Vec::<String>::new());
+    }
+
+    #[test]
+    fn techniques_of_silent_parts_are_left_out() {
+        let parts = &["flute: 4/4 !+mute c5:4 | r:4 | c5:4", "flute: 4/4 c5:4 | c5:4 | c5:4"];
+        let muted = |bar| said(parts, bar, None).iter().any(|text| text.starts_with("Muted"));
+        assert!(muted(0) && !muted(1) && muted(2));
     }
 
     #[test]

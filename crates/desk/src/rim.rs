@@ -114,7 +114,7 @@ pub(crate) fn find_journals(app: &mut App) {
         let changes = if n == 1 { "1 change".to_owned() } else { format!("{n} changes") };
         let title =
             if left.header.title.is_empty() { "an untitled work" } else { &left.header.title };
-        let at = last_change(left).map(|at| format!(", made {},", ago(now.saturating_sub(at))));
+        let at = last_change(left).map(|at| format!(", made {}", ago(now.saturating_sub(at))));
         let when = at.unwrap_or_default();
         let words = format!("{changes} to {title} were not saved{when}.");
         FoundJournal { journal: left.path.clone(), words }
