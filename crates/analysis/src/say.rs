@@ -1,6 +1,7 @@
 //! Words for numbers, note values, rates and lists, so that every reason and sentence says the same
 //! thing in the same way.
 
+use barloom_core::pattern::Pattern;
 use barloom_core::time::Quarters;
 
 /// "one" to "twelve", figures above.
@@ -73,6 +74,24 @@ pub(crate) fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().collect::<String>() + letters.as_str()
     })
+}
+
+/// What is written over a bar that is beaten so, in full and where there is little room. A stroke
+/// between figures would look like a meter, so divided beats say so in words.
+pub fn figure_words(pattern: &Pattern) -> (String, String) {
+    let full = match pattern {
+        Pattern::Divided { beats, by: 2 } => format!("{beats} div."),
+        Pattern::Divided { beats, by } => format!("{beats} div. by {by}"),
+        Pattern::OneHalf => String::from("1, half"),
+        Pattern::OneTwoOfThree => String::from("1, 2 of 3"),
+        other => other.to_string(),
+    };
+    let short = match pattern {
+        Pattern::Divided { beats, .. } | Pattern::Joined { beats, .. } => beats.to_string(),
+        Pattern::OneHalf | Pattern::OneTwoOfThree => String::from("1"),
+        _ => full.clone(),
+    };
+    (full, short)
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 use super::lists::Scene;
 use super::{BeatingRow, PlanBeating, StrokeSign, words};
 use crate::beats::{Beat, BeatKind, of_bar};
+use crate::say;
 use barloom_core::bar::{Bar, BarIndex};
 use barloom_core::pattern::Pattern;
 use barloom_core::time::Quarters;
@@ -43,13 +44,11 @@ fn beating(scene: &Scene<'_>, bar: BarIndex, here: &Bar) -> Option<PlanBeating> 
     })
 }
 
-/// The figure over the strokes. A pattern over several bars shows bars and beats as "3×3".
+/// The figure over the strokes. A pattern over several bars takes little room on paper.
 fn figure_text(pattern: &Pattern) -> String {
     match pattern {
-        Pattern::OneHalf => String::from("1 +"),
-        Pattern::OneTwoOfThree => String::from("1 (2)"),
         Pattern::Joined { bars, beats } => format!("{beats} in {bars}"),
-        other => other.to_string(),
+        other => say::figure_words(other).0,
     }
 }
 

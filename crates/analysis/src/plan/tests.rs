@@ -128,7 +128,7 @@ fn a_choice_stands_before_the_proposal() {
     let bars = &plan.movements[0].bars;
     let beating = |bar: usize| bars[bar].beating.as_ref().unwrap();
     assert!(!beating(0).chosen && beating(1).chosen && !beating(2).chosen);
-    assert_eq!((beating(0).text.as_str(), beating(1).text.as_str()), ("4", "4/2"));
+    assert_eq!((beating(0).text.as_str(), beating(1).text.as_str()), ("4", "4 div."));
     assert_eq!(beating(1).strokes.len(), 8);
     let rows: Vec<_> =
         plan.movements[0].beatings.iter().map(|row| (row.chosen, row.n_bars)).collect();

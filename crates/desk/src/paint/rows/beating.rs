@@ -9,6 +9,7 @@ use super::super::pens::{music, text, width};
 use super::super::prepared::{Prepared, StudyView};
 use crate::model::camera::Zoom;
 use barloom_analysis::beating;
+use barloom_analysis::say;
 use barloom_core::bar::{Bar, BarIndex};
 use barloom_core::pattern::Pattern;
 use barloom_core::study::Sign;
@@ -129,7 +130,7 @@ fn figure(
         }
     };
     let large = if view.zoom == Zoom::Bar { pens.theme.sizes.large } else { pens.body.size };
-    let (full, short) = figure_words(strokes.pattern);
+    let (full, short) = say::figure_words(strokes.pattern);
     let y = row.top() + row.height() * 0.29;
     for (words, size) in [(&full, large), (&full, pens.em), (&short, pens.em)] {
         let font = face(size);
@@ -149,24 +150,6 @@ fn figure(
     let at = pos2(left + 1.0, y);
     let font = face(pens.em);
     text(painter, at, Align2::LEFT_CENTER, &short, &font, color).right() + 0.5 * pens.em
-}
-
-/// What is written over a bar, in full and where there is little room. A stroke between figures would
-/// look like a meter, so divided beats say so in words.
-fn figure_words(pattern: &Pattern) -> (String, String) {
-    let full = match pattern {
-        Pattern::Divided { beats, by: 2 } => format!("{beats} div."),
-        Pattern::Divided { beats, by } => format!("{beats} div. by {by}"),
-        Pattern::OneHalf => String::from("1, half"),
-        Pattern::OneTwoOfThree => String::from("1, 2 of 3"),
-        other => other.to_string(),
-    };
-    let short = match pattern {
-        Pattern::Divided { beats, .. } | Pattern::Joined { beats, .. } => beats.to_string(),
-        Pattern::OneHalf | Pattern::OneTwoOfThree => String::from("1"),
-        _ => full.clone(),
-    };
-    (full, short)
 }
 
 fn marks(
@@ -316,7 +299,7 @@ mod tests {
 
     #[test]
     fn no_figure_over_a_bar_looks_like_a_meter() {
-        let words = |text: &str| figure_words(&text.parse().unwrap());
+        let words = |text: &str| say::figure_words(&text.parse().unwrap());
         for text in ["4", "3/2", "2/3", "2+2+3", "1(half)", "1(2 of 3)", "4 bars of 4"] {
             let (full, short) = words(text);
             assert!(!full.contains('/') && !short.contains('/'), "{full} {short}");
