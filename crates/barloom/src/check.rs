@@ -20,14 +20,12 @@ pub(crate) fn run(check: &Check) -> anyhow::Result<ExitCode> {
     report::write(&mut out, &diagnostics, detail)?;
     let score = &opened.work.basis.score;
     let n_bars: usize = score.movements.iter().map(|movement| movement.bars.len()).sum();
-    let n_movements = score.movements.len();
-    let plural = if n_movements == 1 { "" } else { "s" };
-    writeln!(
-        out,
-        "{n_movements} movement{plural}, {n_bars} bars, {} parts: {}",
-        score.parts.len(),
-        report::summary(&diagnostics)
-    )?;
+    let counts = [
+        report::count(score.movements.len(), "movement"),
+        report::count(n_bars, "bar"),
+        report::count(score.parts.len(), "part"),
+    ];
+    writeln!(out, "{}: {}", counts.join(", "), report::summary(&diagnostics))?;
     if check.timings {
         let reading = time_reading(&opened.work.source_paths)?;
         writeln!(out, "reading alone: {:.1} ms", reading.as_secs_f64() * 1000.0)?;

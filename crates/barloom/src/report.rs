@@ -45,12 +45,17 @@ pub(crate) fn write(
 
 /// One line that counts findings by severity: "1 error, 2 warnings, 5 notes".
 pub(crate) fn summary(diagnostics: &[Diagnostic]) -> String {
-    let count = |severity: Severity| {
-        let n = diagnostics.iter().filter(|d| d.severity() == severity).count();
-        let plural = if n == 1 { "" } else { "s" };
-        format!("{n} {}{plural}", severity.name())
+    let of = |severity: Severity| {
+        let n = diagnostics.iter().filter(|found| found.severity() == severity).count();
+        count(n, severity.name())
     };
-    [Severity::Error, Severity::Warning, Severity::Note].map(count).join(", ")
+    [Severity::Error, Severity::Warning, Severity::Note].map(of).join(", ")
+}
+
+/// "1 bar", "2 bars".
+pub(crate) fn count(n: usize, thing: &str) -> String {
+    let plural = if n == 1 { "" } else { "s" };
+    format!("{n} {thing}{plural}")
 }
 
 #[cfg(test)]

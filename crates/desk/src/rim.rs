@@ -46,7 +46,8 @@ pub(crate) fn perform(app: &mut App, ctx: &egui::Context, effect: Effect) {
         Effect::AddFiles(paths) => add_files(app, paths),
         Effect::Analyze => {
             if let Some(document) = &app.desk.document {
-                app.jobs.analyze(Arc::clone(document.basis()));
+                let settings = app.desk.status.settings.thresholds.analysis();
+                app.jobs.analyze(Arc::clone(document.basis()), settings);
             }
         }
         Effect::Save { path, chosen } => save(app, path.filter(|_| chosen)),

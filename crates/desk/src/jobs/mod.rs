@@ -11,6 +11,7 @@ use crate::model::desk::Chosen;
 use crate::model::document::{SaveDone, SaveJob};
 use crate::model::status::Busy;
 use barloom_analysis::Tracks;
+use barloom_analysis::settings::Settings as AnalysisSettings;
 use barloom_core::basis::Basis;
 use barloom_core::import::Watch;
 use barloom_core::store::SyncHandle;
@@ -104,14 +105,13 @@ impl Jobs {
     }
 
     /// Computes the tracks of a basis. The analysis of an older one is stopped.
-    pub fn analyze(&mut self, basis: Arc<Basis>) {
+    pub fn analyze(&mut self, basis: Arc<Basis>, settings: AnalysisSettings) {
         if let Some(cancel) = self.analyzing.take() {
             cancel.store(true, Ordering::Relaxed);
         }
         let cancel = Arc::new(AtomicBool::new(false));
         self.analyzing = Some(Arc::clone(&cancel));
         self.start("barloom analyze", move || {
-            let settings = barloom_analysis::settings::Settings::default();
             let tracks = Tracks::of(&basis, &settings, &cancel)?;
             Some(Done::Analyzed(Box::new(tracks)))
         });

@@ -4,9 +4,9 @@ use super::ink;
 use crate::ctx::Ctx;
 use crate::model::action::Action;
 use crate::model::view_state::TrackRow;
-use crate::settings::{Light, Settings};
+use crate::settings::{Light, Settings, Thresholds};
 use barloom_export::Paper;
-use egui::{Id, ScrollArea, Ui};
+use egui::{DragValue, Id, ScrollArea, Ui};
 
 pub(super) fn settings_ui(ui: &mut Ui, ctx: Ctx<'_>) {
     let theme = ctx.theme;
@@ -35,6 +35,7 @@ pub(super) fn settings_ui(ui: &mut Ui, ctx: Ctx<'_>) {
         if ink::tick(ui, theme, settings.figure, "Draw the figure of the beating").clicked() {
             settings.figure = !settings.figure;
         }
+        thresholds_ui(ui, ctx, &mut settings);
         ink::head(ui, theme, "Paper of the plan");
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 14.0;
@@ -53,6 +54,24 @@ pub(super) fn settings_ui(ui: &mut Ui, ctx: Ctx<'_>) {
             ctx.send(Action::Settings(Box::new(settings)));
         }
     });
+}
+
+/// What the proposals go by, each with its source.
+fn thresholds_ui(ui: &mut Ui, ctx: Ctx<'_>, settings: &mut Settings) {
+    let theme = ctx.theme;
+    ink::head(ui, theme, "Proposals, in beats a minute");
+    for (name, source, value) in settings.thresholds.rows() {
+        ui.horizontal(|ui| {
+            let field = DragValue::new(value).range(Thresholds::RANGE).speed(0.5).max_decimals(0);
+            let field = ui.add(field);
+            let label = ink::body(ui, theme, name);
+            field.labelled_by(label.id).on_hover_text(source);
+        });
+    }
+    let usual = Thresholds::default();
+    if settings.thresholds != usual && ink::word(ui, theme, "The usual values").clicked() {
+        settings.thresholds = usual;
+    }
 }
 
 fn light_ui(ui: &mut Ui, ctx: Ctx<'_>, settings: &mut Settings) {

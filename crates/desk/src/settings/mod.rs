@@ -2,8 +2,10 @@
 //! a study. Damage or a missing file means the defaults.
 
 mod recent;
+mod thresholds;
 
 pub use recent::{Recent, RecentFile};
+pub use thresholds::Thresholds;
 
 use crate::model::view_state::TrackRow;
 use barloom_core::store::{self, StoreError};
@@ -44,6 +46,8 @@ pub struct Settings {
     pub author: String,
     /// The name of the paper that the plan is printed on.
     pub paper: String,
+    /// The thresholds of the proposals.
+    pub thresholds: Thresholds,
 }
 
 impl Default for Settings {
@@ -57,6 +61,7 @@ impl Default for Settings {
             figure: true,
             author: String::new(),
             paper: Paper::default().name().to_owned(),
+            thresholds: Thresholds::default(),
         }
     }
 }

@@ -209,6 +209,7 @@ impl Desk {
     /// Settings, and the parts of the view that are kept with them.
     fn settle(&mut self, action: Action) -> Vec<Effect> {
         let settings = &mut self.status.settings;
+        let thresholds = settings.thresholds;
         match action {
             Action::Settings(new) => *settings = *new,
             Action::Figure(on) => settings.figure = on,
@@ -226,6 +227,10 @@ impl Desk {
             }
             _ => {}
         }
-        vec![Effect::KeepSettings]
+        if self.status.settings.thresholds == thresholds || self.document.is_none() {
+            return vec![Effect::KeepSettings];
+        }
+        self.status.analyzing = true;
+        vec![Effect::KeepSettings, Effect::Analyze]
     }
 }

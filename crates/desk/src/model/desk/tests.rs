@@ -534,3 +534,15 @@ fn one_comes_back_to_where_one_was() {
     assert_eq!(desk.view.movement, 1);
     assert_eq!(desk.view.selection.span(), Some((BarIndex(6), BarIndex(6))));
 }
+
+#[test]
+fn only_new_thresholds_rerun_the_analyses() {
+    let mut bench = Bench::new();
+    let mut settings = bench.desk.status.settings.clone();
+    settings.contrast = true;
+    bench.act(Action::Settings(Box::new(settings.clone())));
+    assert!(!bench.effects.contains(&Effect::Analyze));
+    settings.thresholds.merge_above = 100.0;
+    bench.act(Action::Settings(Box::new(settings)));
+    assert!(bench.effects.contains(&Effect::Analyze) && bench.desk.status.analyzing);
+}
