@@ -258,30 +258,6 @@ impl Study {
         let order = OrderKey::between(last, None);
         Entry { id, author: self.author.clone(), changed: now, order, item }
     }
-
-    /// An entry with another item, by the present author. `None` if there is no such entry.
-    pub fn changed_entry(&self, id: EntryId, item: Item, now: u64) -> Option<Entry> {
-        let before = self.entry(id)?;
-        let order = before.order.clone();
-        Some(Entry { id, author: self.author.clone(), changed: now, order, item })
-    }
-
-    /// A layer moved to a place among the layers, 0-based, counted without itself. `None` if there
-    /// is no such layer.
-    pub fn moved_layer(&self, id: EntryId, to: usize, now: u64) -> Option<Entry> {
-        let layer = self.layer(id)?;
-        let layers = self.layers();
-        let others: Vec<_> = layers.iter().filter(|(entry, _)| entry.id != id).collect();
-        let to = to.min(others.len());
-        let before = to.checked_sub(1).and_then(|idx| others.get(idx));
-        let after = others.get(to);
-        let order = OrderKey::between(
-            before.map(|(entry, _)| &entry.order),
-            after.map(|(entry, _)| &entry.order),
-        );
-        let item = Item::Layer(layer.clone());
-        Some(Entry { id, author: self.author.clone(), changed: now, order, item })
-    }
 }
 
 /// See [`Study::place_key`].

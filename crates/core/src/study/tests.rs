@@ -53,7 +53,7 @@ fn locked_layers_protect_their_marks() {
     let mut study = small_study();
     let (mark, layer) = study.marks().map(|(e, m)| (e.clone(), m.layer)).next().unwrap();
     let locked = Layer { locked: true, ..study.layer(layer).unwrap().clone() };
-    let entry = study.changed_entry(layer, Item::Layer(locked), 9).unwrap();
+    let entry = Entry { item: Item::Layer(locked), ..study.entry(layer).unwrap().clone() };
     study.apply(Edit::Put(entry)).unwrap();
     assert!(matches!(study.apply(Edit::Remove(mark.id)), Err(EditError::Locked(_))));
     assert!(matches!(study.apply(Edit::Put(mark)), Err(EditError::Locked(_))));
@@ -98,13 +98,16 @@ fn layers_move_to_any_place() {
         study.layers().iter().map(|(_, layer)| layer.name.clone()).collect()
     };
     assert_eq!(names(&study), ["Hands", "Questions", "Third", "Fourth"]);
-    let last = study.layers()[3].0.id;
-    let moved = study.moved_layer(last, 1, 0).unwrap();
-    study.apply(Edit::Put(moved)).unwrap();
+    let place = |study: &mut Study, from: usize, to: [Option<usize>; 2]| {
+        let layers = study.layers();
+        let key = |idx: Option<usize>| idx.map(|idx: usize| layers[idx].0.order.clone());
+        let order = OrderKey::between(key(to[0]).as_ref(), key(to[1]).as_ref());
+        let moved = Entry { order, ..layers[from].0.clone() };
+        study.apply(Edit::Put(moved)).unwrap();
+    };
+    place(&mut study, 3, [Some(0), Some(1)]);
     assert_eq!(names(&study), ["Hands", "Fourth", "Questions", "Third"]);
-    let first = study.layers()[0].0.id;
-    let moved = study.moved_layer(first, 9, 0).unwrap();
-    study.apply(Edit::Put(moved)).unwrap();
+    place(&mut study, 0, [Some(3), None]);
     assert_eq!(names(&study), ["Fourth", "Questions", "Third", "Hands"]);
 }
 

@@ -375,7 +375,13 @@ pub static COMMANDS: &[CommandRow] = &[
         "Keys and commands",
         "Lists all commands with their keys",
     ),
-    row(View, C::Settings, &[Shortcut::ctrl(',')], "Settings", "Light, text size, rows, your name"),
+    row(
+        View,
+        C::Settings,
+        &[Shortcut::ctrl(',')],
+        "Settings",
+        "Light, text size, rows, thresholds of the proposals, paper, your name",
+    ),
     row(
         Lists,
         C::Lists,
