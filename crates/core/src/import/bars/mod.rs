@@ -1,5 +1,7 @@
 //! From the bars of all parts to one bar table: lengths, meters, pickups, split bars, repeats.
 
+mod endings;
+
 use super::limits::MAX_MOVEMENT_QUARTERS;
 use super::log::Log;
 use super::raw::{Pos, RawBar, RawPart};
@@ -23,9 +25,9 @@ pub(super) fn table(
         maker.bar(idx, &line, log);
     }
     let mut bars = maker.bars;
-    spread_endings(&mut bars);
-    lengthen_short_brackets(&mut bars);
-    settle_codas(&mut bars);
+    endings::spread_endings(&mut bars);
+    endings::lengthen_short_brackets(&mut bars);
+    endings::settle_codas(&mut bars);
     let longest = MAX_MOVEMENT_QUARTERS * i64::from(resolution.ticks_per_quarter());
     let end = bars.iter().try_fold(0i64, |sum, bar| sum.checked_add(bar.length.0));
     let end_of_nominal = bars.iter().try_fold(0i64, |sum, bar| sum.checked_add(bar.nominal.0));
@@ -249,70 +251,4 @@ impl<'a> Maker<'a> {
 
 fn part_name(part: &RawPart) -> &str {
     if part.header.name.is_empty() { &part.header.id } else { &part.header.name }
-}
-
-/// An ending covers the bars from where it begins to where it stops; one that never stops ends with
-/// its repeat, or where the next begins.
-fn spread_endings(bars: &mut [Bar]) {
-    let mut active: Vec<u32> = Vec::new();
-    for bar in bars {
-        if !bar.flow.endings.is_empty() {
-            active.clone_from(&bar.flow.endings);
-        } else if bar.flow.repeat_start {
-            active.clear();
-        }
-        bar.flow.endings.clone_from(&active);
-        if bar.flow.ending_stops || bar.flow.repeat_end.is_some() {
-            active.clear();
-        }
-    }
-}
-
-/// An ending whose bracket is printed over its first bars only: the bars up to the repeat sign, behind
-/// which the next ending begins, belong to it.
-fn lengthen_short_brackets(bars: &mut [Bar]) {
-    let mut open: Option<(usize, Vec<u32>)> = None;
-    for idx in 0..bars.len() {
-        let Some(bar) = bars.get(idx) else { return };
-        let begins = !bar.flow.endings.is_empty();
-        let behind_repeat = idx
-            .checked_sub(1)
-            .and_then(|before| bars.get(before))
-            .is_some_and(|before| before.flow.repeat_end.is_some());
-        let next = bar.flow.endings.first().copied();
-        let repeats = bar.flow.repeat_end.is_some();
-        let starts = bar.flow.repeat_start;
-        let numbers = bar.flow.endings.clone();
-        if let Some((last, open_numbers)) = open.take() {
-            if begins && behind_repeat && last + 1 < idx && next > open_numbers.last().copied() {
-                for bar in bars.get_mut(last + 1..idx).unwrap_or_default() {
-                    bar.flow.endings.clone_from(&open_numbers);
-                }
-            } else if !begins && !starts {
-                open = Some((last, open_numbers));
-            }
-        }
-        if begins {
-            open = (!repeats).then_some((idx, numbers));
-        }
-    }
-}
-
-/// Two coda signs and nothing that says "to coda": the first is where to leave, the second where to
-/// arrive (common practice).
-fn settle_codas(bars: &mut [Bar]) {
-    let jumps = bars.iter().any(|bar| bar.flow.jump.is_some());
-    if !jumps || bars.iter().any(|bar| bar.flow.to_coda) {
-        return;
-    }
-    let signs: Vec<usize> =
-        bars.iter().enumerate().filter(|(_, bar)| bar.flow.coda).map(|(idx, _)| idx).collect();
-    if let [first, _, ..] = signs.as_slice() {
-        if let Some(bar) = bars.get_mut(*first) {
-            bar.flow.coda = false;
-        }
-        if let Some(bar) = first.checked_sub(1).and_then(|idx| bars.get_mut(idx)) {
-            bar.flow.to_coda = true;
-        }
-    }
 }
