@@ -260,7 +260,16 @@ impl Writer {
             },
         };
         let (words, line) = (words.into(), self.slot);
-        self.music.markings.push(Marking { at, bar, players, staff: None, kind, words, line });
+        self.music.markings.push(Marking {
+            at,
+            bar,
+            players,
+            staff: None,
+            voice: None,
+            kind,
+            words,
+            line,
+        });
     }
 }
 

@@ -6,7 +6,7 @@ use crate::bar::{BarAddress, BarIndex, BarTable, MovementId};
 use crate::event::{Marking, Note, Rest};
 use crate::instrument::InstrumentId;
 use crate::part::{Part, PartIdx, PartKey};
-use crate::pitch::Transposition;
+use crate::pitch::{Step, Transposition};
 use crate::time::{Quarters, Resolution, Ticks};
 use std::sync::Arc;
 
@@ -145,6 +145,9 @@ pub struct PartMusic {
     pub repeated_bars: Vec<BarIndex>,
     /// Clefs, in order: position, staff, sign as in the file ("G", "F", "C", "percussion"), line.
     pub clefs: Vec<Clef>,
+    /// Key signatures as printed in the part, by position, then staff; a movement that was not read
+    /// from a file may have none.
+    pub keys: Vec<WrittenKey>,
 }
 
 impl PartMusic {
@@ -182,6 +185,32 @@ pub struct Clef {
     pub line: u8,
     /// Octaves up (+) or down (-).
     pub octaves: i8,
+}
+
+/// A key signature as printed in a part, before transposition, and where it begins.
+#[derive(Clone, PartialEq, Debug)]
+pub struct WrittenKey {
+    /// From where.
+    pub at: Ticks,
+    /// The staff that it holds for, 1-based; `None` if it holds for all staves of the part.
+    pub staff: Option<u8>,
+    /// What is printed.
+    pub signature: KeySignature,
+}
+
+/// The accidentals of a key signature.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum KeySignature {
+    /// An ordinary signature.
+    Circle {
+        /// Sharps (+) or flats (-), -30..=30.
+        fifths: i8,
+        /// The mode as the file states it; empty if none.
+        mode: String,
+    },
+    /// Any accidentals in the order in which they are printed: the step and its alteration in quarter
+    /// tones. Empty: no signature.
+    Free(Vec<(Step, i8)>),
 }
 
 /// A key signature and where it begins.

@@ -142,6 +142,7 @@ fn marking(at: Ticks, bar: u32, kind: MarkingKind, words: &str) -> Marking {
         bar: BarIndex(bar),
         players: PlayerSet::ALL,
         staff: None,
+        voice: None,
         kind,
         words: words.into(),
         line: bar + 10,

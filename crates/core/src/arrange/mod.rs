@@ -22,6 +22,13 @@ pub fn source_movement(read: &Score, source: usize, nth: usize) -> Option<&Arc<M
     read.movements.iter().filter(|movement| movement.source == source).nth(nth)
 }
 
+/// The bars `from` to `to` (inclusive) of a movement as a movement of its own. It begins with what was
+/// in force at its first bar: instrument, transposition, clefs, keys and tempo; techniques and levels
+/// are not carried. Hairpins that go on are shortened; ties and slurs stay as they are written.
+pub fn cut_out(movement: &Movement, from: BarIndex, to: BarIndex) -> Movement {
+    slice::slice(movement, from, Some(to))
+}
+
 /// The movements of a study in its order. A movement that takes one whole movement of a source
 /// under the same id and title is shared, not copied. What a source no longer has is left out; a
 /// movement may be empty then.

@@ -5,6 +5,7 @@
 
 use crate::bar::{Bar, BarIndex, BarTable};
 use crate::event::{Marking, MarkingKind};
+use crate::pitch::Transposition;
 use crate::score::{Movement, PartMusic, TempoKind, TempoMark};
 use crate::time::{Resolution, Ticks};
 
@@ -156,6 +157,7 @@ fn slice_part(music: &PartMusic, window: Window, shift: Shift) -> PartMusic {
             |clef| clef.staff,
             shift,
         ),
+        keys: carried(&music.keys, window, |key| &mut key.at, |key| key.at, |key| key.staff, shift),
         ..header_of(music)
     };
     let n_before = BarIndex(u32::try_from(-shift.bars).unwrap_or(0));
@@ -228,12 +230,12 @@ pub(super) fn join(first: &Movement, second: &Movement) -> (Movement, bool) {
     let n_parts = joined.music.len().max(next.music.len());
     joined.music.resize_with(n_parts, PartMusic::default);
     for (part, more) in joined.music.iter_mut().zip(next.music) {
-        append(part, more);
+        append(part, more, Ticks(end));
     }
     (joined, !(head.is_exact() && tail.is_exact()))
 }
 
-fn append(part: &mut PartMusic, more: PartMusic) {
+fn append(part: &mut PartMusic, more: PartMusic, start: Ticks) {
     if !part.present {
         let mut more = more;
         // Absent before, the instrument is in hand from the beginning.
@@ -248,9 +250,15 @@ fn append(part: &mut PartMusic, more: PartMusic) {
     part.rests.extend(more.rests);
     part.markings.extend(more.markings);
     part.instruments.extend(more.instruments);
+    // A part that says nothing of it at its start is not transposed, whatever held before.
+    let says_so = more.transpositions.first().is_some_and(|(at, _)| *at <= start);
+    if !says_so && !part.transpositions.is_empty() {
+        part.transpositions.push((start, Transposition::default()));
+    }
     part.transpositions.extend(more.transpositions);
     part.repeated_bars.extend(more.repeated_bars);
     part.clefs.extend(more.clefs);
+    part.keys.extend(more.keys);
 }
 
 fn moved(movement: &Movement, shift: Shift) -> Movement {
@@ -268,6 +276,7 @@ fn moved(movement: &Movement, shift: Shift) -> Movement {
         part.instruments.iter_mut().for_each(|(at, _)| *at = shift.at(*at));
         part.transpositions.iter_mut().for_each(|(at, _)| *at = shift.at(*at));
         part.clefs.iter_mut().for_each(|clef| clef.at = shift.at(clef.at));
+        part.keys.iter_mut().for_each(|key| key.at = shift.at(key.at));
     }
     movement
 }

@@ -93,6 +93,7 @@ fn add_marking(
         bar: at.bar,
         players: PlayerSet::ALL,
         staff: None,
+        voice: None,
         kind,
         words: BY_HAND.into(),
         line: 0,

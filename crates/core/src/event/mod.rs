@@ -41,6 +41,8 @@ pub struct Marking {
     pub players: PlayerSet,
     /// The staff it belongs to, 1-based; `None` if it holds for all staves of the part.
     pub staff: Option<u8>,
+    /// The voice it is written in; `None` if the file does not say or it belongs to no voice.
+    pub voice: Option<u8>,
     /// What it says.
     pub kind: MarkingKind,
     /// The words that produced it, as written; empty for signs.

@@ -6,7 +6,7 @@ use super::raw::{Pos, RawMarking, RawPart, RawTempo};
 use crate::bar::{BarIndex, BarTable};
 use crate::event::{Marking, MarkingKind, Note, NoteTraits, Rest};
 use crate::instrument::{Family, InstrumentId};
-use crate::score::{Clef, KeyMark, PartMusic, TempoKind, TempoMark};
+use crate::score::{Clef, KeyMark, PartMusic, TempoKind, TempoMark, WrittenKey};
 use crate::time::Ticks;
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
@@ -61,6 +61,7 @@ pub(super) fn part_music(
         transpositions: carried(&part.transpositions, places),
         repeated_bars: Vec::new(),
         clefs: clefs(part, places),
+        keys: written_keys(part, places),
     };
     let repeated = part.repeated_bars.iter().filter(|bar| places.contains(**bar));
     music.repeated_bars = repeated.map(|bar| places.bar(*bar)).collect();
@@ -69,8 +70,7 @@ pub(super) fn part_music(
         here.map(|raw| (raw, places.ticks(raw.pos))).collect();
     here.sort_by_key(|(_, at)| *at);
     music.markings = here.iter().map(|(raw, _)| marking(raw, places, line)).collect();
-    let voices: Vec<Option<u8>> = here.iter().map(|(raw, _)| raw.voice).collect();
-    binding::bind(&mut music, &voices, n_players);
+    binding::bind(&mut music, n_players);
     music
 }
 
@@ -115,6 +115,7 @@ fn marking(raw: &RawMarking, places: &Places<'_>, line: &impl Fn(usize) -> u32) 
         bar: places.bar(raw.pos.bar),
         players: raw.players,
         staff: raw.staff,
+        voice: raw.voice,
         kind,
         words: raw.words.as_str().into(),
         line: line(raw.byte),
@@ -169,6 +170,30 @@ fn clefs(part: &RawPart, places: &Places<'_>) -> Vec<Clef> {
     }
     clefs.sort_by_key(|clef| (clef.at, clef.staff));
     clefs
+}
+
+/// The signatures of a part as printed: those that hold at the start of the movement, then those
+/// inside.
+fn written_keys(part: &RawPart, places: &Places<'_>) -> Vec<WrittenKey> {
+    let mut keys: Vec<WrittenKey> = Vec::new();
+    for (pos, staff, signature) in &part.written_keys {
+        let before = (pos.bar as usize) < places.range.start;
+        if !before && !places.contains(pos.bar) {
+            continue;
+        }
+        let at = if before { Ticks::ZERO } else { places.ticks(*pos) };
+        if before && staff.is_none() {
+            // One for all staves takes the place of all before it.
+            keys.clear();
+        }
+        let last = keys.iter().rev().take(MAX_AT_ONE_PLACE).take_while(|key| key.at == at);
+        if let Some(back) = last.into_iter().position(|key| key.staff == *staff) {
+            keys.remove(keys.len() - 1 - back);
+        }
+        keys.push(WrittenKey { at, staff: *staff, signature: signature.clone() });
+    }
+    keys.sort_by_key(|key| (key.at, key.staff));
+    keys
 }
 
 /// The keys of a movement, from the part that is most likely to show the concert key: bowed

@@ -12,9 +12,8 @@ use crate::time::Ticks;
 /// In a bar in which two voices have notes or rests on a staff, the upper voice is the first player
 /// (or the upper half of the players). Otherwise the last printed number holds; without one,
 /// everyone plays. A chord of as many heads as there are players is one head each, the highest for
-/// the first player (common practice of condensed parts). `marked_voices` are the voices that the
-/// markings are written in, where the file says so.
-pub(super) fn bind(music: &mut PartMusic, marked_voices: &[Option<u8>], n_players: usize) {
+/// the first player (common practice of condensed parts).
+pub(super) fn bind(music: &mut PartMusic, n_players: usize) {
     if n_players < 2 {
         return;
     }
@@ -33,13 +32,13 @@ pub(super) fn bind(music: &mut PartMusic, marked_voices: &[Option<u8>], n_player
         note.players = set_for(note.bar, note.staff, note.voice, note.onset);
     }
     share_chords(&mut music.notes, n_players);
-    for (marking, voice) in music.markings.iter_mut().zip(marked_voices) {
+    for marking in &mut music.markings {
         if !marking.players.is_all() || matches!(marking.kind, MarkingKind::Players(_)) {
             continue;
         }
         let staff = marking.staff.unwrap_or(1);
-        marking.players = match voice {
-            Some(voice) => set_for(marking.bar, staff, *voice, marking.at),
+        marking.players = match marking.voice {
+            Some(voice) => set_for(marking.bar, staff, voice, marking.at),
             None => state_at(&states, marking.at),
         };
     }

@@ -9,7 +9,7 @@ use crate::instrument::InstrumentId;
 use crate::meter::Meter;
 use crate::part::PlayerSet;
 use crate::pitch::Transposition;
-use crate::score::TempoKind;
+use crate::score::{KeySignature, TempoKind};
 
 /// Bar and ticks from its start.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
@@ -42,6 +42,8 @@ pub(super) struct RawPart {
     pub(super) words: Vec<RawWords>,
     pub(super) tempi: Vec<RawTempo>,
     pub(super) keys: Vec<(Pos, i8, String)>,
+    /// As printed, with the staff if it holds for one only.
+    pub(super) written_keys: Vec<(Pos, Option<u8>, KeySignature)>,
     pub(super) clefs: Vec<RawClef>,
     pub(super) transpositions: Vec<(Pos, Transposition)>,
     pub(super) instruments: Vec<(Pos, InstrumentId)>,

@@ -218,6 +218,7 @@ fn block(
             bar,
             players: PlayerSet::ALL,
             staff: None,
+            voice: None,
             kind,
             words: words.into(),
             line: 1,

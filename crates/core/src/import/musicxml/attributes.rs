@@ -5,7 +5,8 @@ use crate::diag::Code;
 use crate::import::raw::RawClef;
 use crate::import::xml::{Node, child, child_text, elements, name, says_yes, text};
 use crate::meter::{Meter, MeterSign, MeterTerm};
-use crate::pitch::{Doubling, Transposition};
+use crate::pitch::{Doubling, Step, Transposition};
+use crate::score::KeySignature;
 
 /// The most groups in the upper figure of a signature, and the most terms of a signature: no music
 /// has more, and sums stay small.
@@ -54,11 +55,16 @@ impl PartReader<'_> {
 
     fn key(&mut self, node: Node<'_, '_>) {
         let fifths = child_text(node, "fifths").and_then(|text| text.parse().ok());
+        let staff = Self::staff(node.attribute("number"));
         let Some(fifths) = fifths.filter(|fifths: &i8| (-30..=30).contains(fifths)) else {
             // Signatures of single alterations have no place on the circle of fifths.
+            let signature = KeySignature::Free(free_signature(node));
+            self.out.written_keys.push((self.pos(), staff, signature));
             return;
         };
         let mode = child_text(node, "mode").unwrap_or_default().to_owned();
+        let signature = KeySignature::Circle { fifths, mode: mode.clone() };
+        self.out.written_keys.push((self.pos(), staff, signature));
         self.out.keys.push((self.pos(), concert_fifths(fifths, self.transposition), mode));
     }
 
@@ -121,6 +127,27 @@ impl PartReader<'_> {
             }
         }
     }
+}
+
+/// The accidentals of a signature that states each of them, at most one for each step of the staff in
+/// each of two octaves.
+fn free_signature(node: Node<'_, '_>) -> Vec<(Step, i8)> {
+    let mut found = Vec::new();
+    let mut step = None;
+    for item in elements(node) {
+        match name(item) {
+            "key-step" => step = text(item).chars().next().and_then(Step::from_letter),
+            "key-alter" => {
+                let alter: Option<f64> = text(item).parse().ok();
+                let alter = alter.filter(|alter| alter.abs() <= 12.0);
+                if let (Some(step), Some(alter), true) = (step.take(), alter, found.len() < 14) {
+                    found.push((step, (alter * 2.0).round() as i8));
+                }
+            }
+            _ => {}
+        }
+    }
+    found
 }
 
 /// The concert key of a written one: a fifth up is seven semitones and four steps.

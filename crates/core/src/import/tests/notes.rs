@@ -163,3 +163,25 @@ fn a_timewise_score_gives_the_same_music() {
     assert_eq!(plain(&timewise), plain(&partwise));
     assert_eq!(timewise.score.movements[0].bars.len(), 2);
 }
+
+/// A part keeps its signatures as printed, of one staff or of all, on the circle of fifths or with
+/// accidentals of its own (MusicXML 4.0, `key`: `fifths`, or `key-step` and `key-alter`).
+#[test]
+fn signatures_are_kept_as_printed() {
+    use crate::pitch::Step;
+    use crate::score::KeySignature;
+    let text = super::compact::document(&["Clarinet in B flat: @2/4 C4:8"]);
+    let keys = "<key><fifths>2</fifths><mode>major</mode></key><key number=\"2\"><key-step>F\
+        </key-step><key-alter>1</key-alter><key-step>E</key-step><key-alter>-0.5</key-alter></key>";
+    let transpose = "<transpose><diatonic>-1</diatonic><chromatic>-2</chromatic></transpose>";
+    let text = text.replacen("<time>", &format!("{keys}<time>"), 1);
+    let text = text.replacen("</time>", &format!("</time>{transpose}"), 1);
+    let import = read_text(&text);
+    let movement = &import.score.movements[0];
+    let found: Vec<_> =
+        movement.music[0].keys.iter().map(|key| (key.staff, key.signature.clone())).collect();
+    let circle = KeySignature::Circle { fifths: 2, mode: String::from("major") };
+    let free = KeySignature::Free(vec![(Step::F, 2), (Step::E, -1)]);
+    assert_eq!(found, [(None, circle), (Some(2), free)]);
+    assert_eq!(movement.keys[0].fifths, 0);
+}
