@@ -89,7 +89,7 @@ fn find_score(
 fn rootfile(container: &[u8]) -> Option<String> {
     let decoded = super::encoding::decode(container).ok()?;
     let document = super::xml::parse_plain(&decoded.text).ok()?;
-    let rootfile = document.descendants().find(|node| node.tag_name().name() == "rootfile")?;
+    let rootfile = document.descendants().find(|node| node.name() == "rootfile")?;
     rootfile.attribute("full-path").map(str::to_owned)
 }
 

@@ -1,21 +1,30 @@
-//! The same work on many items, on as many threads as the machine has, in the order of the items.
+//! The same work on many items, on as many threads as the machine has.
 
+use std::cmp::Reverse;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-/// Applies `work` to every item. Where no thread can be started, this one does all.
-pub(super) fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+/// Applies `work` to every item; the results are in the order of the items. The largest items are
+/// begun first, so that none of them is left to the end. Where no thread can be started, this one
+/// does all.
+pub(super) fn map<T: Sync, R: Send>(
+    items: &[T],
+    size: impl Fn(&T) -> usize,
+    work: impl Fn(&T) -> R + Sync,
+) -> Vec<R> {
     let n_threads = thread::available_parallelism().map_or(1, usize::from).min(items.len());
     if n_threads < 2 {
         return items.iter().map(work).collect();
     }
+    let mut order: Vec<(usize, &T)> = items.iter().enumerate().collect();
+    order.sort_by_key(|(_, item)| Reverse(size(item)));
     let next = AtomicUsize::new(0);
     let run = || {
         let mut done = Vec::new();
         loop {
-            let idx = next.fetch_add(1, Ordering::Relaxed);
-            let Some(item) = items.get(idx) else { return done };
-            done.push((idx, work(item)));
+            let nth = next.fetch_add(1, Ordering::Relaxed);
+            let Some((idx, item)) = order.get(nth) else { return done };
+            done.push((*idx, work(item)));
         }
     };
     let mut done = thread::scope(|scope| {
@@ -45,8 +54,8 @@ mod tests {
     #[test]
     fn results_come_in_the_order_of_the_items() {
         let items: Vec<usize> = (0..1000).collect();
-        let squares = map(&items, |item| item * item);
+        let squares = map(&items, |item| item % 7, |item| item * item);
         assert!(squares.iter().enumerate().all(|(idx, square)| *square == idx * idx));
-        assert!(map(&[] as &[usize], |item| *item).is_empty());
+        assert!(map(&[] as &[usize], |item| *item, |item| *item).is_empty());
     }
 }

@@ -1,72 +1,56 @@
-//! Cutting a partwise document at its parts, so that each can be parsed by itself: on several
-//! threads, and with only one part's tree in memory on each.
+//! Cutting a partwise document at its parts, so that each can be read by itself: on several threads,
+//! and with only one bar's tree in memory on each.
 //!
-//! Only cuts where the bytes leave no doubt. A slice lacks what the root declares (namespaces), so
-//! a slice that does not parse means that the whole must be parsed instead.
+//! The cuts are guesses from the bytes. Reading proves them: each slice must be one element by
+//! itself, and the head must have an element where each slice was taken out.
 
-use std::ops::Range;
+use memchr::memmem;
 
 /// A document cut at its parts.
 #[derive(Debug)]
 pub(super) struct Slices<'a> {
-    /// The document without its parts. Positions before the first part are those of the document.
+    /// The document with an empty element instead of each part. Positions before the first part are
+    /// those of the document.
     pub(super) head: String,
     /// The parts, each with where it begins in the document.
     pub(super) parts: Vec<(usize, &'a str)>,
 }
 
-/// Cuts a document; `None` if it is not partwise or it is not certain where the parts are.
+/// Cuts a document; `None` if it has no parts that can be cut out.
 pub(super) fn cut(text: &str) -> Option<Slices<'_>> {
-    if !text.contains("<score-partwise") || text.contains("<![CDATA[") || hides_parts(text) {
-        return None;
-    }
-    let mut parts: Vec<Range<usize>> = Vec::new();
+    let end_tag = memmem::Finder::new("</part>");
+    let mut parts = Vec::new();
+    let mut head = String::new();
     let mut at = 0;
     while let Some(start) = next_part(text, at) {
-        let end = start + text.get(start..)?.find("</part>")? + "</part>".len();
-        parts.push(start..end);
-        at = end;
+        let rest = text.get(start..)?;
+        // A ">" inside an attribute makes a tag in the head that is none, which reading will see.
+        let tag = rest.get(..rest.find('>')?)?;
+        let len = match tag.strip_suffix('/') {
+            Some(_) => tag.len() + 1,
+            None => end_tag.find(rest.as_bytes())? + end_tag.needle().len(),
+        };
+        head.push_str(text.get(at..start)?);
+        head.push_str(tag.strip_suffix('/').unwrap_or(tag));
+        head.push_str("/>");
+        parts.push((start, rest.get(..len)?));
+        at = start + len;
     }
-    // What is left must not hold anything of a part.
-    let mut head = String::new();
-    let mut last = 0;
-    for part in &parts {
-        head.push_str(text.get(last..part.start)?);
-        last = part.end;
-    }
-    head.push_str(text.get(last..)?);
-    if parts.is_empty() || head.contains("<measure") || head.contains("</part>") {
-        return None;
-    }
-    let slices = parts.into_iter().map(|part| Some((part.start, text.get(part)?)));
-    Some(Slices { head, parts: slices.collect::<Option<_>>()? })
-}
-
-/// The start tag of a part without what is in it, as an element of its own.
-pub(super) fn empty_part(slice: &str) -> Option<String> {
-    let tag = slice.get(..slice.find('>')?)?;
-    if tag.ends_with('/') { None } else { Some(format!("{tag}/>")) }
+    head.push_str(text.get(at..)?);
+    (!parts.is_empty()).then_some(Slices { head, parts })
 }
 
 fn next_part(text: &str, from: usize) -> Option<usize> {
+    let start = memmem::Finder::new("<part");
     let mut at = from;
     loop {
-        at += text.get(at..)?.find("<part")?;
-        let behind = text.as_bytes().get(at + "<part".len())?;
-        if matches!(behind, b' ' | b'>' | b'\t' | b'\n' | b'\r') {
+        at += start.find(text.as_bytes().get(at..)?)?;
+        let behind = text.as_bytes().get(at + start.needle().len())?;
+        if matches!(behind, b' ' | b'>' | b'/' | b'\t' | b'\n' | b'\r') {
             return Some(at);
         }
-        at += "<part".len();
+        at += start.needle().len();
     }
-}
-
-/// Whether a comment holds something that looks like a part or a measure.
-fn hides_parts(text: &str) -> bool {
-    text.match_indices("<!--").any(|(at, _)| {
-        let comment = text.get(at..).unwrap_or_default();
-        let comment = comment.split("-->").next().unwrap_or_default();
-        comment.contains("<part") || comment.contains("</part") || comment.contains("<measure")
-    })
 }
 
 #[cfg(test)]
@@ -76,24 +60,21 @@ mod tests {
     #[test]
     fn parts_are_cut_out_with_their_places() {
         let text = "<score-partwise><part-list/><part id=\"a\"><measure/></part>\n\
-                    <!-- x --><part id=\"b\"></part></score-partwise>";
+                    <!-- x --><part id=\"b\"></part><part id='c' /></score-partwise>";
         let slices = cut(text).unwrap();
-        assert_eq!(slices.head, "<score-partwise><part-list/>\n<!-- x --></score-partwise>");
-        let [(first, a), (_, b)] = slices.parts[..] else { panic!("{slices:?}") };
+        assert_eq!(
+            slices.head,
+            "<score-partwise><part-list/><part id=\"a\"/>\n<!-- x --><part id=\"b\"/>\
+             <part id='c' /></score-partwise>"
+        );
+        let [(first, a), _, (_, c)] = slices.parts[..] else { panic!("{slices:?}") };
         assert_eq!(&text[first..first + a.len()], a);
-        assert_eq!(empty_part(b).as_deref(), Some("<part id=\"b\"/>"));
+        assert_eq!(c, "<part id='c' />");
     }
 
     #[test]
-    fn doubtful_documents_are_left_whole() {
-        for text in [
-            "<score-timewise><measure><part></part></measure></score-timewise>",
-            "<score-partwise><!-- <part> --><part></part></score-partwise>",
-            "<score-partwise><part><![CDATA[</part>]]></part></score-partwise>",
-            "<score-partwise><part><measure></part",
-            "<score-partwise><part/><measure/></score-partwise>",
-            "<score-partwise></score-partwise>",
-        ] {
+    fn without_whole_parts_nothing_is_cut() {
+        for text in ["", "<part-list/>", "<part><measure></part", "<part", "<part id='a'"] {
             assert!(cut(text).is_none(), "{text}");
         }
     }

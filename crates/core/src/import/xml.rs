@@ -4,10 +4,14 @@
 
 use super::error::{ImportError, Spot};
 use super::limits::{MAX_DEPTH, MAX_NODES};
+use super::markup;
+use memchr::memchr_iter;
 use roxmltree::{Document, ParsingOptions};
 
-/// A node of the tree.
-pub(super) type Node<'a, 'i> = roxmltree::Node<'a, 'i>;
+pub(super) use super::markup::{Node, Tree};
+
+/// Bytes between two places at which the lines before them are counted once.
+const STRIDE: usize = 2048;
 
 /// The text of one document with its name and its lines.
 #[derive(Debug)]
@@ -18,30 +22,37 @@ pub(super) struct Sheet<'a> {
     pub(super) entry: &'a str,
     /// The decoded text.
     pub(super) text: &'a str,
-    /// Byte positions at which lines begin, ascending; the first is 0.
-    line_starts: Vec<u32>,
+    /// How many lines end before each multiple of [`STRIDE`].
+    lines_before: Vec<u32>,
 }
 
 impl<'a> Sheet<'a> {
     /// The sheet of a text shorter than 4 GB.
     pub(super) fn new(file: &'a str, entry: &'a str, text: &'a str) -> Self {
-        let breaks = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
-        let starts = breaks.map(|(at, _)| u32::try_from(at + 1).unwrap_or(u32::MAX));
-        let line_starts = std::iter::once(0).chain(starts).collect();
-        Self { file, entry, text, line_starts }
+        let mut lines = 0u32;
+        let before = |stride: &[u8]| {
+            let before = lines;
+            lines = lines.saturating_add(line_breaks(stride));
+            before
+        };
+        let lines_before = text.as_bytes().chunks(STRIDE).map(before).collect();
+        Self { file, entry, text, lines_before }
     }
 
     /// The 1-based line of a byte position.
     pub(super) fn line(&self, byte: usize) -> u32 {
-        self.line_starts.partition_point(|start| *start as usize <= byte) as u32
+        let byte = byte.min(self.text.len());
+        let stride = (byte / STRIDE).min(self.lines_before.len().saturating_sub(1));
+        let before = self.lines_before.get(stride).copied().unwrap_or(0);
+        let rest = self.text.as_bytes().get(stride * STRIDE..byte).unwrap_or_default();
+        before.saturating_add(line_breaks(rest)).saturating_add(1)
     }
 
     /// The 1-based line and the 1-based column, in characters, of a byte position.
     pub(super) fn line_column(&self, byte: usize) -> (u32, u32) {
-        let line = self.line(byte);
-        let start = self.line_starts.get((line as usize).saturating_sub(1)).copied().unwrap_or(0);
-        let before = self.text.get(start as usize..byte).unwrap_or_default();
-        (line, u32::try_from(before.chars().count() + 1).unwrap_or(u32::MAX))
+        let before = self.text.get(..byte).unwrap_or_default();
+        let in_line = before.rfind('\n').map_or(before, |at| before.get(at + 1..).unwrap_or(""));
+        (self.line(byte), u32::try_from(in_line.chars().count() + 1).unwrap_or(u32::MAX))
     }
 
     /// Line and column of byte positions in ascending order, found in one walk.
@@ -73,21 +84,30 @@ impl<'a> Sheet<'a> {
     ///
     /// # Errors
     /// Entities are declared, or elements are nested too deeply.
-    pub(super) fn check_harmless(&self) -> Result<(), ImportError> {
+    fn check_harmless(&self) -> Result<(), ImportError> {
         if let Some(at) = entity_declaration(self.text) {
             return Err(ImportError::Entities { spot: self.spot(at) });
         }
         self.check_depth()
     }
 
-    /// Parses the text.
+    /// The tree of the text.
     ///
     /// # Errors
     /// Entities are declared, elements are nested too deeply, the document has too many nodes, or
     /// it is not well-formed.
-    pub(super) fn parse(&self) -> Result<Document<'a>, ImportError> {
+    pub(super) fn parse(&self) -> Result<Tree<'a>, ImportError> {
+        match markup::document(self.text) {
+            Some(tree) => Ok(tree),
+            None => self.parse_general(),
+        }
+    }
+
+    /// The tree of the text from the general parser, whose word on what is well-formed is final.
+    pub(super) fn parse_general(&self) -> Result<Tree<'a>, ImportError> {
         self.check_harmless()?;
-        Document::parse_with_options(self.text, options()).map_err(|error| match error {
+        let document = Document::parse_with_options(self.text, options());
+        let document = document.map_err(|error| match error {
             roxmltree::Error::NodesLimitReached => ImportError::TooLarge {
                 file: self.file.to_owned(),
                 what: String::from("the document has too many elements"),
@@ -100,7 +120,8 @@ impl<'a> Sheet<'a> {
                 let spot = Spot { file, entry, line: at.row, column: at.col };
                 ImportError::Xml { cause: plain_cause(&error), spot }
             }
-        })
+        })?;
+        Ok(markup::from_general(&document))
     }
 
     /// Nesting is counted in the bytes, before a tree exists: every later walk may then assume a
@@ -142,14 +163,12 @@ fn options<'i>() -> ParsingOptions<'i> {
     ParsingOptions { allow_dtd: true, nodes_limit: MAX_NODES, ..ParsingOptions::default() }
 }
 
-/// Parses a piece of a document whose whole was found harmless; `None` if it does not stand by
-/// itself.
-pub(super) fn parse_slice(text: &str) -> Option<Document<'_>> {
-    Document::parse_with_options(text, options()).ok()
+fn line_breaks(bytes: &[u8]) -> u32 {
+    u32::try_from(memchr_iter(b'\n', bytes).count()).unwrap_or(u32::MAX)
 }
 
 /// Parses a small document of the container.
-pub(super) fn parse_plain(text: &str) -> Result<Document<'_>, ImportError> {
+pub(super) fn parse_plain(text: &str) -> Result<Tree<'_>, ImportError> {
     Sheet::new("", "", text).parse()
 }
 
@@ -174,9 +193,9 @@ fn plain_cause(error: &roxmltree::Error) -> String {
     }
 }
 
-/// The name of an element; empty for texts and comments.
+/// The name of an element; empty for text.
 pub(super) fn name<'a>(node: Node<'a, '_>) -> &'a str {
-    node.tag_name().name()
+    node.name()
 }
 
 /// The child elements.

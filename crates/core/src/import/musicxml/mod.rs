@@ -13,11 +13,12 @@ use super::error::ImportError;
 use super::header;
 use super::limits::{MAX_BARS, MAX_LEFT_OUT, MAX_PARTS};
 use super::log::Log;
+use super::markup::{self, Pieces};
 use super::pool;
 use super::raw::{RawPart, RawScore};
 use super::slices::{self, Slices};
 use super::watch::Watch;
-use super::xml::{self, Node, Sheet, elements, name};
+use super::xml::{Node, Sheet, elements, name};
 use crate::diag::Code;
 use header::PartHeader;
 
@@ -37,17 +38,17 @@ struct PartBody<'a, 'i> {
     music: Music<'a, 'i>,
 }
 
-/// Music that is in a tree already, or text that is parsed when its turn comes.
+/// Music that is in a tree already, or text that is scanned bar by bar when its turn comes.
 enum Music<'a, 'i> {
     Tree(Vec<Measure<'a, 'i>>),
-    Slice(&'i str),
+    Slice { text: &'i str, prefixes: &'i [&'i str] },
 }
 
 /// Why a part was not read.
 enum Stop {
     /// For good.
     Error(ImportError),
-    /// A slice does not parse by itself: the whole document must be.
+    /// A slice is not certainly what it seems: the whole document must be parsed.
     Slice,
 }
 
@@ -59,7 +60,7 @@ impl From<ImportError> for Stop {
 
 /// Documents from this size on are cut at their parts, in bytes: for smaller ones it is not worth
 /// while.
-const SLICE_FROM: usize = 200_000;
+const SLICE_FROM: usize = 50_000;
 
 /// Reads a document. Findings about the whole document go to `log`, others stay with their part.
 ///
@@ -117,15 +118,19 @@ fn read_slices(
     log: &mut Log,
     watch: &Watch,
 ) -> Result<RawScore, Stop> {
-    let head = xml::parse_slice(&slices.head).ok_or(Stop::Slice)?;
-    let mut bodies = Vec::with_capacity(slices.parts.len());
-    for (byte, slice) in &slices.parts {
-        let tag = slices::empty_part(slice).ok_or(Stop::Slice)?;
-        let tag = xml::parse_slice(&tag).ok_or(Stop::Slice)?;
-        let id = tag.root_element().attribute("id").unwrap_or_default().to_owned();
-        bodies.push(PartBody { id, byte: *byte, music: Music::Slice(slice) });
+    let (head, prefixes) = markup::document_head(&slices.head).ok_or(Stop::Slice)?;
+    let root = head.root_element();
+    let tags: Vec<Node<'_, '_>> = elements(root).filter(|node| name(*node) == "part").collect();
+    // A part that was cut out where the head has no such element stood in a comment.
+    if name(root) != "score-partwise" || tags.len() != slices.parts.len() {
+        return Err(Stop::Slice);
     }
-    read_bodies(sheet, head.root_element(), bodies, resolution, log, watch)
+    let bodies = tags.into_iter().zip(&slices.parts).map(|(tag, (byte, text))| PartBody {
+        id: tag.attribute("id").unwrap_or_default().to_owned(),
+        byte: *byte,
+        music: Music::Slice { text, prefixes: &prefixes },
+    });
+    read_bodies(sheet, root, bodies.collect(), resolution, log, watch)
 }
 
 fn read_bodies(
@@ -145,7 +150,12 @@ fn read_bodies(
     let read = |(header, body): &(PartHeader, PartBody<'_, '_>)| {
         read_part(sheet, header.clone(), body, resolution, watch)
     };
-    let parts = pool::map(&ordered, read).into_iter().collect::<Result<Vec<RawPart>, Stop>>()?;
+    let size = |(_, body): &(PartHeader, PartBody<'_, '_>)| match &body.music {
+        Music::Tree(measures) => measures.len(),
+        Music::Slice { text, .. } => text.len(),
+    };
+    let parts =
+        pool::map(&ordered, size, read).into_iter().collect::<Result<Vec<RawPart>, Stop>>()?;
     if parts.iter().all(|part| part.bars.is_empty()) {
         return Err(ImportError::Empty { file: sheet.file.to_owned() }.into());
     }
@@ -167,37 +177,39 @@ fn read_part(
 ) -> Result<RawPart, Stop> {
     match &body.music {
         Music::Tree(measures) => {
-            read_measures(sheet, 0, header, measures, resolution, watch).map_err(Stop::Error)
+            let mut reader = part::PartReader::new(sheet, 0, header, resolution);
+            for measure in measures {
+                read_measure(&mut reader, *measure, watch)?;
+            }
+            Ok(reader.finish())
         }
-        Music::Slice(text) => {
-            let tree = xml::parse_slice(text).ok_or(Stop::Slice)?;
-            let measures = measures(tree.root_element());
-            let read = read_measures(sheet, body.byte, header, &measures, resolution, watch);
-            read.map_err(Stop::Error)
+        Music::Slice { text, prefixes } => {
+            let mut reader = part::PartReader::new(sheet, body.byte, header, resolution);
+            let mut pieces = Pieces::new(text, prefixes).ok_or(Stop::Slice)?;
+            while let Some(tree) = pieces.next().ok_or(Stop::Slice)? {
+                let node = tree.root_element();
+                if name(node) == "measure" {
+                    read_measure(&mut reader, Measure { attributes: node, music: node }, watch)?;
+                }
+            }
+            Ok(reader.finish())
         }
     }
 }
 
-/// Reads the bars of a part from a tree whose positions count from `base` in the document.
-fn read_measures(
-    sheet: &Sheet<'_>,
-    base: usize,
-    header: PartHeader,
-    measures: &[Measure<'_, '_>],
-    resolution: u32,
+fn read_measure(
+    reader: &mut part::PartReader<'_>,
+    measure: Measure<'_, '_>,
     watch: &Watch,
-) -> Result<RawPart, ImportError> {
-    if measures.len() > MAX_BARS {
-        return Err(too_large(sheet, "a part has too many bars", MAX_BARS));
+) -> Result<(), ImportError> {
+    if reader.out.bars.len() >= MAX_BARS {
+        return Err(too_large(reader.sheet, "a part has too many bars", MAX_BARS));
     }
-    let mut reader = part::PartReader::new(sheet, base, header, resolution);
-    for measure in measures {
-        if watch.is_cancelled() {
-            return Err(ImportError::Cancelled);
-        }
-        reader.measure(*measure);
+    if watch.is_cancelled() {
+        return Err(ImportError::Cancelled);
     }
-    Ok(reader.finish())
+    reader.measure(measure);
+    Ok(())
 }
 
 fn measures<'a, 'i>(part: Node<'a, 'i>) -> Vec<Measure<'a, 'i>> {

@@ -243,7 +243,7 @@ impl<'s> PartReader<'s> {
         let (last, line) = self.line;
         let line = match self.sheet.text.get(last..byte) {
             Some(between) if line > 0 && between.len() < 4096 => {
-                line + between.bytes().filter(|byte| *byte == b'\n').count() as u32
+                line + memchr::memchr_iter(b'\n', between.as_bytes()).count() as u32
             }
             _ => self.sheet.line(byte),
         };

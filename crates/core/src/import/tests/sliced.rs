@@ -39,8 +39,7 @@ fn parts_by_themselves_give_the_same_as_the_whole() {
 }
 
 #[test]
-fn a_document_that_cannot_be_cut_is_read_whole() {
-    // The namespace is declared on the root and used inside a part.
+fn prefixes_of_the_root_hold_in_its_parts() {
     let text = large()
         .replace(
             "<score-partwise ",
@@ -49,6 +48,30 @@ fn a_document_that_cannot_be_cut_is_read_whole() {
         .replacen("<measure number=\"3\">", "<measure number=\"3\"><link xlink:href=\"a\"/>", 1);
     let [sliced, whole] = both_ways(&text);
     assert!(sliced == whole, "the two ways differ");
+}
+
+#[test]
+fn a_document_that_cannot_be_cut_is_read_whole() {
+    let hidden = [
+        // What looks like a part, or like its end, is none.
+        ("<part-list>", "<!-- <part id=\"P9\"></part> --><part-list>"),
+        ("<part-list>", "<?x <part id=\"P9\"></part> ?><part-list>"),
+        ("<measure number=\"3\">", "<measure number=\"3\"><!-- </part> -->"),
+        ("<measure number=\"3\">", "<measure number=\"3\"><x><![CDATA[</part>]]></x>"),
+        ("<part-list>", "<x><part id=\"P9\"></part></x><part-list>"),
+        // A prefix that is declared inside a part.
+        ("<measure number=\"3\">", "<measure number=\"3\"><x xmlns:a=\"u\" a:b=\"c\"/>"),
+    ];
+    for (plain, odd) in hidden {
+        let text = large().replacen(plain, odd, 1);
+        assert!(text.contains(odd), "{odd} is not in the document");
+        let [sliced, whole] = both_ways(&text);
+        assert!(sliced == whole, "the two ways differ: {odd}");
+    }
+}
+
+#[test]
+fn damage_in_a_part_is_an_error_with_its_place() {
     let damaged = large().replacen("</measure>", "", 1);
     let sheet = Sheet::new("a.xml", "a.xml", &damaged);
     let error = musicxml::read(&sheet, 4, &mut Log::default(), &Watch::default()).unwrap_err();
