@@ -83,29 +83,93 @@ pub struct BarFlow {
     pub repeat_start: bool,
     /// A repeat ends at the end of this bar; the value is how often the passage is played in all.
     pub repeat_end: Option<u32>,
+    /// Whether the file says that this repeat is taken (or not) after a jump back.
+    pub repeat_after_jump: Option<bool>,
     /// The numbers of the ending (volta) that this bar belongs to; empty outside endings.
     pub endings: Vec<u32>,
     /// An ending's bracket closes here.
     pub ending_stops: bool,
-    /// A segno stands at the start of this bar.
-    pub segno: bool,
-    /// A coda sign stands at the start of this bar: the target of a "to coda".
-    pub coda: bool,
-    /// Jump instructions at the end of this bar.
+    /// A segno stands at the start of this bar: the name that jumps call it by, empty if it has
+    /// none.
+    pub segno: Option<String>,
+    /// A coda sign stands at the start of this bar, the target of a "to coda": its name, empty if
+    /// it has none.
+    pub coda: Option<String>,
+    /// The jump back at the end of this bar.
     pub jump: Option<Jump>,
-    /// Play leaves for the coda at the end of this bar, after a jump.
-    pub to_coda: bool,
-    /// Play ends at the end of this bar, after a jump.
-    pub fine: bool,
+    /// Play leaves for the coda at the end of this bar.
+    pub to_coda: Option<WayOut>,
+    /// Play ends at the end of this bar.
+    pub fine: Option<WayOut>,
 }
 
-/// Where play goes at the end of a bar.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Jump {
+/// A jump back: D.C. or D.S., with what its words add.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Jump {
+    /// To where.
+    pub to: JumpTo,
+    /// The name of the segno meant; empty if only one can be.
+    pub segno: String,
+    /// The name of the coda meant ("al Coda II"); empty if only one can be.
+    pub coda: String,
+    /// Up to where is played then ("al fine").
+    pub until: Until,
+    /// The coda follows what is played then ("e poi la coda").
+    pub then_coda: bool,
+    /// Whether repeats are taken after the jump, if the words say so ("senza rep.", "con rep.").
+    pub repeats: Option<bool>,
+    /// At which times through this bar the jump is taken; empty for the first.
+    pub passes: Vec<u32>,
+}
+
+impl fmt::Display for Jump {
+    /// As it is printed: `D.C. al Fine`, `D.S. al Coda`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self.to {
+            JumpTo::Beginning => "D.C.",
+            JumpTo::Segno => "D.S.",
+        })?;
+        f.write_str(match self.until {
+            Until::Unstated => "",
+            Until::Fine => " al Fine",
+            Until::Coda => " al Coda",
+            Until::Segno => " al Segno",
+        })?;
+        if self.then_coda { f.write_str(" e poi la Coda") } else { Ok(()) }
+    }
+}
+
+/// Where a jump goes.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub enum JumpTo {
     /// Da capo: to the beginning.
-    DaCapo,
+    #[default]
+    Beginning,
     /// Dal segno: to the sign.
-    DalSegno,
+    Segno,
+}
+
+/// Up to where is played after a jump.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub enum Until {
+    /// Not stated: to the first way out that is written, or to the end.
+    #[default]
+    Unstated,
+    /// To the Fine.
+    Fine,
+    /// To where play leaves for the coda.
+    Coda,
+    /// To the segno.
+    Segno,
+}
+
+/// A place where play leaves its way after a jump: Fine, To Coda.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct WayOut {
+    /// The name of the coda meant; empty if only one can be, and for a Fine.
+    pub name: String,
+    /// At which times through this bar it holds; empty for after a jump.
+    pub passes: Vec<u32>,
 }
 
 /// One measure position of the file.

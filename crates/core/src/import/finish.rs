@@ -227,7 +227,10 @@ fn report_order(movement: &Movement, parts: &[RawPart], range: &Range<usize>, lo
         let bar = u32::try_from(range.start + problem.bar.idx()).unwrap_or(u32::MAX);
         let pos = Some(super::raw::Pos { bar, offset: 0 });
         let message = problem.to_string();
-        let byte = bars::lead(parts, bar as usize).map(|bar| bar.byte);
+        // The words or signs in question, else the bar.
+        let here = parts.iter().filter_map(|part| part.bars.get(bar as usize));
+        let said = here.map(|bar| bar.flow_byte).find(|byte| *byte > 0);
+        let byte = said.or_else(|| bars::lead(parts, bar as usize).map(|bar| bar.byte));
         let code = Code::OrderUnclear;
         log.findings.push(Finding { code, pos, byte, message, hint: None });
     }

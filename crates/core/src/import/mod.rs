@@ -15,6 +15,7 @@ mod container;
 mod encoding;
 mod error;
 mod finish;
+mod flow;
 mod header;
 pub mod limits;
 mod log;

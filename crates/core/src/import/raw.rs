@@ -72,8 +72,15 @@ pub(super) struct RawBar {
     pub(super) barline: Barline,
     /// The bar ends with a thick line, with or without repeat dots.
     pub(super) heavy_end: bool,
-    /// Endings: only the numbers that begin here; they are spread later.
+    /// What is printed about the order of play. Endings: only the numbers that begin here; they are
+    /// spread later.
     pub(super) flow: BarFlow,
+    /// What playback says about the order of play.
+    pub(super) playback: BarFlow,
+    /// "3x" in words: how often the repeat that ends here is played.
+    pub(super) times: Option<u32>,
+    /// Where the last jump or way out stands; 0 if there is none.
+    pub(super) flow_byte: usize,
     pub(super) rehearsal: Option<String>,
     /// Words at the start of the bar that look like the title of a movement.
     pub(super) heading: Option<String>,

@@ -1,8 +1,11 @@
 //! The walk through the bars of a movement: where play goes after each bar, pass by pass. Knows the
 //! signs of the bars and the plan's choices; it reads no notes.
 
-use super::{OrderProblem, OrderProblemKind};
-use crate::bar::{Bar, BarIndex, Barline, Jump};
+use super::check::check;
+use super::layout::{Group, Layout};
+use super::problem::{OrderProblem, OrderProblemKind};
+use super::signs::{coda_for, fit, segno_for};
+use crate::bar::{Bar, BarIndex, Barline, Jump, JumpTo, Until, WayOut};
 use crate::basis::MovementPlan;
 use crate::score::Movement;
 
@@ -17,20 +20,31 @@ pub(super) fn walk(
     movement: &Movement,
     plan: &MovementPlan,
 ) -> (Vec<(BarIndex, BarIndex)>, Vec<OrderProblem>) {
+    let layout = Layout::of(movement.bars.as_slice());
+    let mut problems = check(&layout);
+    problems.truncate(MAX_PROBLEMS);
     let mut walk = Walk {
-        bars: movement.bars.as_slice(),
         plan,
         played: Vec::new(),
         n_played: 0,
+        farthest: None,
+        counts: vec![0; layout.bars.len()],
+        visits: vec![0; layout.bars.len()],
         sections: Vec::new(),
         open_from: 0,
         open_pass: 1,
-        jumped: false,
-        taken: vec![false; movement.bars.len()],
-        first_jump: None,
-        has_way_out: movement.bars.iter().any(|(_, bar)| bar.flow.fine || bar.flow.to_coda),
-        groups: groups(movement.bars.as_slice()),
-        problems: Vec::new(),
+        taken: vec![false; layout.bars.len()],
+        jumps_left: layout
+            .bars
+            .iter()
+            .enumerate()
+            .filter(|(_, bar)| bar.flow.jump.is_some())
+            .map(|(at, _)| at)
+            .collect(),
+        replay: None,
+        chosen: None,
+        problems,
+        layout,
     };
     walk.run();
     (walk.played, walk.problems)
@@ -43,64 +57,78 @@ struct Section {
     pass: u32,
 }
 
+/// A jump has been taken.
+struct Replay {
+    /// The bar of the jump; `None` behind the coda.
+    from: Option<usize>,
+    /// Up to this bar what is played was played before; `None` behind the coda.
+    played_to: Option<usize>,
+    /// The bar that play went to.
+    to: usize,
+    jump: Jump,
+    /// Nothing is written that says where to leave.
+    no_way_out: bool,
+}
+
+impl Replay {
+    /// Whether the coda follows where play would end.
+    fn wants_coda(&self) -> bool {
+        self.jump.then_coda || self.jump.until == Until::Coda && self.no_way_out
+    }
+}
+
 struct Walk<'a> {
-    bars: &'a [Bar],
+    layout: Layout<'a>,
     plan: &'a MovementPlan,
     played: Vec<(BarIndex, BarIndex)>,
     n_played: usize,
+    /// The farthest bar that was played.
+    farthest: Option<usize>,
+    /// How often each bar was played.
+    counts: Vec<u32>,
+    /// How often the endings that begin at a bar were come to.
+    visits: Vec<u32>,
     /// Open sections that began with a repeat sign, the innermost last.
     sections: Vec<Section>,
     /// Where a repeat without a beginning goes back to: the start, or behind the last repeat.
     open_from: usize,
     /// The pass of that section.
     open_pass: u32,
-    /// A jump has been taken.
-    jumped: bool,
     /// Jumps that have been taken, by bar.
     taken: Vec<bool>,
-    first_jump: Option<usize>,
-    /// Something says where to end after a jump.
-    has_way_out: bool,
-    /// For each bar the group of endings it belongs to.
-    groups: Vec<Option<Group>>,
+    /// Jumps in order of bars; the last one was not taken.
+    jumps_left: Vec<usize>,
+    replay: Option<Replay>,
+    /// The ending that is played after a jump: the group by its first bar, and the ending by its.
+    chosen: Option<(usize, Option<usize>)>,
     problems: Vec<OrderProblem>,
 }
 
-impl Walk<'_> {
+impl<'a> Walk<'a> {
     fn run(&mut self) {
         let mut at = 0;
         let mut steps = 0;
-        while let Some(bar) = self.bars.get(at) {
+        let bars: &'a [Bar] = self.layout.bars;
+        while let Some(bar) = bars.get(at) {
             steps += 1;
             if self.n_played >= MAX_PLAYED || steps > 4 * MAX_PLAYED {
                 self.problem(at, OrderProblemKind::TooLong);
                 return;
             }
-            let cut = self.cut_end(at);
-            // Back at the start of the section that begins here.
-            let again = self.sections.last().is_some_and(|section| section.start == at);
-            let ending = cut.is_none() && !again && self.begins_ending(at);
-            if ending && !self.ending_is_due(at) {
-                let behind = self.ending_end(at);
-                if !self.begins_ending(behind) {
-                    self.problem(at, OrderProblemKind::NoEnding(self.pass()));
-                    self.close_section(behind);
+            if self.stops_before(at, bar) {
+                match self.leave(at.saturating_sub(1)) {
+                    Some(next) => at = next,
+                    None => return,
                 }
-                at = behind;
                 continue;
             }
-            if bar.flow.repeat_start && !again {
-                if ending {
-                    // The next section begins inside the last ending of this one.
-                    self.close_section(at);
+            match self.enter(at, bar) {
+                Some(next) => {
+                    at = next;
+                    continue;
                 }
-                self.sections.push(Section { start: at, pass: 1 });
+                None => self.play(at),
             }
-            if let Some(behind) = cut {
-                at = behind;
-                continue;
-            }
-            self.play(at);
             match self.next(at, bar) {
                 Some(next) => at = next,
                 None => return,
@@ -108,8 +136,44 @@ impl Walk<'_> {
         }
     }
 
+    /// Opens the section that begins at a bar. Answers where to go on instead if the bar is cut or
+    /// belongs to an ending of another pass.
+    fn enter(&mut self, at: usize, bar: &Bar) -> Option<usize> {
+        let cut = self.cut_end(at);
+        // Back at the start of the section that begins here.
+        let again = self.sections.last().is_some_and(|section| section.start == at);
+        let ending = cut.is_none() && !again && self.layout.begins_ending(at);
+        if ending {
+            self.count_visit(at);
+        }
+        if ending && !self.ending_is_due(at) {
+            let behind = self.layout.ending_end(at);
+            let same_group = self.layout.group(behind).map(|group| group.from)
+                == self.layout.group(at).map(|group| group.from);
+            if !(self.layout.begins_ending(behind) && same_group) {
+                if !self.replays(at) && !self.follows_lone_bracket(at) {
+                    self.problem(at, OrderProblemKind::NoEnding(self.pass()));
+                }
+                self.close_section(behind);
+            }
+            return Some(behind);
+        }
+        if bar.flow.repeat_start && !again {
+            if ending {
+                // The next section begins inside the last ending of this one.
+                self.close_section(at);
+            }
+            self.sections.push(Section { start: at, pass: 1 });
+        }
+        cut
+    }
+
     fn play(&mut self, at: usize) {
         self.n_played += 1;
+        if let Some(count) = self.counts.get_mut(at) {
+            *count = count.saturating_add(1);
+        }
+        self.farthest = self.farthest.max(Some(at));
         let bar = BarIndex::from(at);
         match self.played.last_mut() {
             Some((_, last)) if last.idx() + 1 == at => *last = bar,
@@ -120,43 +184,87 @@ impl Walk<'_> {
     /// Where play goes after a bar; `None` at the end.
     fn next(&mut self, at: usize, bar: &Bar) -> Option<usize> {
         let flow = &bar.flow;
-        if self.jumped && (flow.fine || self.ends_here_for_want_of_fine(at, bar)) {
-            return None;
+        let pending = self.repeat_is_pending(at);
+        let mut behind = at + 1;
+        if flow.fine.as_ref().is_some_and(|way| self.is_due(at, way, Until::Fine, pending)) {
+            return self.leave(at);
         }
-        if self.jumped && flow.to_coda {
-            match self.coda(at) {
-                Some(coda) => {
-                    self.sections.clear();
-                    return Some(coda);
-                }
+        if let Some(way) = &flow.to_coda
+            && self.is_due(at, way, Until::Coda, pending)
+        {
+            match self.coda(at, &way.name) {
+                Some(coda) => return Some(coda),
                 None => self.problem(at, OrderProblemKind::NoCoda),
             }
         }
-        if let Some(times) = flow.repeat_end {
-            if let Some(start) = self.repeat(at, times) {
+        if !pending && self.ends_here_for_want_of_a_way_out(at, bar) {
+            return self.leave(at);
+        }
+        if self.layout.times(at).is_some() {
+            if let Some(start) = self.repeat(at) {
                 return Some(start);
             }
-            self.close_section(at + 1);
-        } else if !flow.endings.is_empty() && !flow.repeat_start && self.leaves_endings(at) {
+            // After a jump one ending is played and the others are passed over.
+            let group = self.layout.group(at).filter(|_| self.replays(at));
+            behind = group.map_or(behind, |group| group.to + 1);
+            self.close_section(behind);
+        } else if !flow.repeat_start && self.layout.leaves_endings(at) {
             self.close_section(at + 1);
         }
-        if let Some(jump) = flow.jump
-            && self.taken.get(at) == Some(&false)
+        if let Some(jump) = &flow.jump
+            && self.jump_is_due(at, jump, pending)
         {
             return Some(self.jump(at, jump));
         }
-        Some(at + 1)
+        if self.replay.as_ref().is_some_and(|replay| replay.from == Some(at) && replay.wants_coda())
+            && let Some(coda) = self.coda(at, "")
+        {
+            return Some(coda);
+        }
+        Some(behind)
+    }
+
+    /// Whether what is played at a bar has been played before the last jump.
+    fn replays(&self, at: usize) -> bool {
+        self.replay.as_ref().is_some_and(|replay| Some(at) <= replay.played_to)
+    }
+
+    /// A single bracket, "1.", and what follows it stands for the second ending.
+    fn follows_lone_bracket(&self, at: usize) -> bool {
+        let Some(group) = self.layout.group(at) else { return false };
+        let alone = self.layout.starts(group).nth(1).is_none();
+        alone && self.pass() == group.last_number.saturating_add(1)
+    }
+
+    /// Whether the repeat that ends at a bar is taken at all.
+    fn takes_repeat(&self, end: usize) -> bool {
+        if self.plan.repeats_left.contains(&BarIndex::from(end)) {
+            return false;
+        }
+        let Some(replay) = self.replay.as_ref().filter(|_| self.replays(end)) else {
+            return true;
+        };
+        let stated = self.layout.bars.get(end).and_then(|bar| bar.flow.repeat_after_jump);
+        replay.jump.repeats.or(stated).unwrap_or(false)
+    }
+
+    /// Whether the passage that a bar is in will be played once more.
+    fn repeat_is_pending(&self, at: usize) -> bool {
+        let Some(end) = self.layout.enclosing_repeat(at) else { return false };
+        // What stands in an ending is played when that ending is; only its own repeat counts.
+        if !self.layout.endings(at).is_empty() && self.layout.ending_end(at) != end + 1 {
+            return false;
+        }
+        let times = self.layout.times(end).unwrap_or(1);
+        self.takes_repeat(end) && self.pass() < times
     }
 
     /// The start of the section if it is to be played again.
-    fn repeat(&mut self, at: usize, times: u32) -> Option<usize> {
-        if self.jumped || self.plan.repeats_left.contains(&BarIndex::from(at)) {
+    fn repeat(&mut self, at: usize) -> Option<usize> {
+        if !self.takes_repeat(at) {
             return None;
         }
-        let endings = self.bars.get(at).map(|bar| bar.flow.endings.as_slice()).unwrap_or_default();
-        let times = if endings.is_empty() { times } else { self.last_ending_number(at).max(1) };
-        // A single bracket, "1." without a "2.": what follows it stands for the second.
-        let times = if endings == [1] { times.max(2) } else { times };
+        let times = self.layout.times(at)?;
         if let Some(section) = self.sections.last_mut() {
             if section.pass >= times {
                 return None;
@@ -182,89 +290,198 @@ impl Walk<'_> {
         self.sections.last().map_or(self.open_pass, |section| section.pass)
     }
 
-    fn jump(&mut self, at: usize, jump: Jump) -> usize {
+    fn count(&self, at: usize) -> u32 {
+        self.counts.get(at).copied().unwrap_or(0)
+    }
+
+    /// Whether a way out is taken now. One with numbers holds at these times through its bar, others
+    /// after a jump that leads there.
+    fn is_due(&self, at: usize, way: &WayOut, kind: Until, pending: bool) -> bool {
+        if !way.passes.is_empty() {
+            return way.passes.contains(&self.count(at));
+        }
+        let Some(replay) = &self.replay else { return false };
+        let jump = &replay.jump;
+        let leads_here = match jump.until {
+            Until::Unstated => true,
+            until => until == kind,
+        };
+        // Behind the coda a Fine may still be meant for a jump to come.
+        let to_come = || replay.from.is_none() && self.jumps_behind(at);
+        leads_here && !pending && fit(&way.name, &jump.coda) && !to_come()
+    }
+
+    /// Whether a jump that was not taken yet stands behind a bar.
+    fn jumps_behind(&self, at: usize) -> bool {
+        self.jumps_left.last().is_some_and(|jump| *jump >= at)
+    }
+
+    /// Whether a jump is taken now: at the times it names, else the first time that the passage it
+    /// stands in is not to be repeated.
+    fn jump_is_due(&self, at: usize, jump: &Jump, pending: bool) -> bool {
+        if !jump.passes.is_empty() {
+            return jump.passes.contains(&self.count(at));
+        }
+        self.taken.get(at) == Some(&false) && !pending
+    }
+
+    fn jump(&mut self, at: usize, jump: &Jump) -> usize {
         if let Some(taken) = self.taken.get_mut(at) {
             *taken = true;
         }
-        self.first_jump.get_or_insert(at);
-        self.jumped = true;
-        self.sections.clear();
-        self.open_pass = 1;
-        let segno = |bar: &Bar| bar.flow.segno;
-        let target = match jump {
-            Jump::DaCapo => 0,
-            Jump::DalSegno => {
-                let before = self.bars.iter().take(at + 1).rposition(segno);
-                let anywhere = || self.bars.iter().position(segno);
-                before.or_else(anywhere).unwrap_or_else(|| {
+        while self.jumps_left.last().is_some_and(|jump| self.taken.get(*jump) == Some(&true)) {
+            self.jumps_left.pop();
+        }
+        let to = match jump.to {
+            JumpTo::Beginning => 0,
+            JumpTo::Segno => match segno_for(self.layout.bars, at, &jump.segno) {
+                (Some(found), other) => {
+                    if other {
+                        self.problem(at, OrderProblemKind::OtherSegno(jump.segno.clone()));
+                    }
+                    found
+                }
+                (None, _) => {
                     self.problem(at, OrderProblemKind::NoSegno);
                     0
-                })
-            }
+                }
+            },
         };
-        if !self.has_way_out {
-            self.problem(at, OrderProblemKind::NoFine);
+        // "1. D.C." and "2.": the second ending is the way out.
+        let in_ending = self.layout.group(at).is_some_and(|group| at < group.to);
+        let no_way_out = !in_ending && !self.has_way_out(jump, to);
+        if no_way_out && !jump.then_coda {
+            let kind = match jump.until {
+                Until::Coda => OrderProblemKind::NoWayToCoda,
+                _ => OrderProblemKind::NoFine,
+            };
+            self.problem(at, kind);
         }
-        self.open_from = target;
-        target
+        self.replay = Some(Replay {
+            from: Some(at.max(to)),
+            played_to: self.farthest.max(Some(at)),
+            to,
+            jump: jump.clone(),
+            no_way_out,
+        });
+        self.arrive(to);
+        to
     }
 
-    /// A jump without a fine ends at a thick barline that stands inside the movement before the
+    /// Whether something says where to leave after a jump.
+    fn has_way_out(&self, jump: &Jump, to: usize) -> bool {
+        let bars = self.layout.bars.iter().enumerate();
+        let mut behind = bars.skip(to);
+        behind.any(|(at, bar)| {
+            let flow = &bar.flow;
+            let coda = flow.to_coda.as_ref().is_some_and(|way| fit(&way.name, &jump.coda));
+            match jump.until {
+                Until::Unstated => flow.fine.is_some() || coda,
+                Until::Fine => flow.fine.is_some(),
+                Until::Coda => coda,
+                Until::Segno => at > to && flow.segno.is_some(),
+            }
+        })
+    }
+
+    /// Opens the sections that a place reached by a jump lies in.
+    fn arrive(&mut self, to: usize) {
+        let (open, from) = self.layout.open_sections(to);
+        self.sections = open.into_iter().map(|start| Section { start, pass: 1 }).collect();
+        self.open_from = from;
+        self.open_pass = 1;
+    }
+
+    /// The replay is over: what is played next, `None` for nothing.
+    fn leave(&mut self, at: usize) -> Option<usize> {
+        let wants_coda = self.replay.as_ref().is_some_and(Replay::wants_coda);
+        if wants_coda { self.coda(at, "") } else { None }
+    }
+
+    /// Goes to the coda; `None` if there is none.
+    fn coda(&mut self, at: usize, name: &str) -> Option<usize> {
+        let jump = self.replay.as_ref();
+        let name = match (name, jump) {
+            ("", Some(replay)) => replay.jump.coda.clone(),
+            (name, _) => name.to_owned(),
+        };
+        let jumped = jump.and_then(|replay| replay.from);
+        let coda = coda_for(self.layout.bars, at, jumped, &name)?;
+        // In the coda only its own end counts.
+        let until = Jump { until: Until::Fine, ..Jump::default() };
+        self.replay =
+            Some(Replay { from: None, played_to: None, to: coda, jump: until, no_way_out: false });
+        self.arrive(coda);
+        Some(coda)
+    }
+
+    /// "D.C. al segno": play stops before the sign.
+    fn stops_before(&self, at: usize, bar: &Bar) -> bool {
+        self.replay.as_ref().is_some_and(|replay| {
+            replay.jump.until == Until::Segno && at > replay.to && bar.flow.segno.is_some()
+        })
+    }
+
+    /// A jump without a way out ends at a thick barline that stands inside the movement before the
     /// jump: a minuet before its trio.
-    fn ends_here_for_want_of_fine(&self, at: usize, bar: &Bar) -> bool {
-        let before_jump = self.first_jump.is_some_and(|jump| at < jump);
-        !self.has_way_out && before_jump && bar.barline == Barline::Final
+    fn ends_here_for_want_of_a_way_out(&self, at: usize, bar: &Bar) -> bool {
+        let Some(replay) = &self.replay else { return false };
+        replay.no_way_out && Some(at) < replay.from && bar.barline == Barline::Final
     }
 
-    /// The coda after a bar, else the first anywhere.
-    fn coda(&self, at: usize) -> Option<usize> {
-        let coda = |bar: &Bar| bar.flow.coda;
-        let after = self.bars.iter().skip(at + 1).position(coda).map(|idx| idx + at + 1);
-        after.or_else(|| self.bars.iter().position(coda))
-    }
-
-    fn endings(&self, at: usize) -> &[u32] {
-        self.bars.get(at).map(|bar| bar.flow.endings.as_slice()).unwrap_or_default()
-    }
-
-    /// Whether an ending begins at a bar.
-    fn begins_ending(&self, at: usize) -> bool {
-        let here = self.endings(at);
-        let before = at.checked_sub(1).map(|before| self.endings(before)).unwrap_or_default();
-        !here.is_empty() && here != before
-    }
-
-    /// The first bar behind the ending that begins at a bar.
-    fn ending_end(&self, at: usize) -> usize {
-        let here = self.endings(at);
-        (at + 1..self.bars.len()).find(|idx| self.endings(*idx) != here).unwrap_or(self.bars.len())
-    }
-
-    fn group(&self, at: usize) -> Option<Group> {
-        self.groups.get(at).copied().flatten()
-    }
-
-    fn last_ending_number(&self, at: usize) -> u32 {
-        self.group(at).map_or(0, |group| group.last_number)
+    /// Counts that play comes to a group of endings, and chooses the one to play after a jump.
+    fn count_visit(&mut self, at: usize) {
+        let Some(group) = self.layout.group(at).filter(|group| group.from == at) else { return };
+        if let Some(visits) = self.visits.get_mut(at) {
+            *visits = visits.saturating_add(1);
+        }
+        if self.replays(at) {
+            self.chosen = Some((at, self.ending_after_jump(group)));
+        }
     }
 
     /// Whether the ending that begins at a bar belongs to this pass.
     fn ending_is_due(&self, at: usize) -> bool {
-        let left = |group: Group| {
+        let Some(group) = self.layout.group(at) else { return true };
+        let left = || {
             let span = BarIndex::from(group.from)..=BarIndex::from(group.to);
             self.plan.repeats_left.iter().any(|bar| span.contains(bar))
         };
-        let wanted = if self.jumped || self.group(at).is_some_and(left) {
-            self.last_ending_number(at)
-        } else {
-            self.pass()
-        };
-        self.endings(at).contains(&wanted)
+        let here = self.layout.endings(at);
+        if left() {
+            return here.contains(&group.last_number);
+        }
+        let unrepeated = self.replays(group.from) && !self.takes_repeat_in(group);
+        if !unrepeated {
+            return here.contains(&self.pass());
+        }
+        match self.chosen {
+            Some((from, chosen)) if from == group.from => chosen == Some(at),
+            _ => self.ending_after_jump(group) == Some(at),
+        }
     }
 
-    /// Whether a bar is the last of its group of endings.
-    fn leaves_endings(&self, at: usize) -> bool {
-        self.group(at).is_some_and(|group| group.to == at)
+    /// After a jump: the ending numbered for this time ("1, 3"), else the one that play leaves from,
+    /// else the last.
+    fn ending_after_jump(&self, group: Group) -> Option<usize> {
+        let visits = self.visits.get(group.from).copied().unwrap_or(0);
+        let numbered = |at: &usize| self.layout.endings(*at).contains(&visits);
+        let leaves = |at: &usize| {
+            let bars = self.layout.bars.get(*at..self.layout.ending_end(*at));
+            bars.unwrap_or_default().iter().enumerate().any(|(idx, bar)| {
+                let due = |way: &WayOut, kind| self.is_due(at + idx, way, kind, false);
+                bar.flow.fine.as_ref().is_some_and(|way| due(way, Until::Fine))
+                    || bar.flow.to_coda.as_ref().is_some_and(|way| due(way, Until::Coda))
+            })
+        };
+        let last = |at: &usize| self.layout.endings(*at).contains(&group.last_number);
+        let starts = || self.layout.starts(group);
+        starts().find(numbered).or_else(|| starts().find(leaves)).or_else(|| starts().find(last))
+    }
+
+    /// Whether the repeats of a group of endings are taken.
+    fn takes_repeat_in(&self, group: Group) -> bool {
+        group.first_repeat.is_some_and(|end| self.takes_repeat(end))
     }
 
     /// The first bar behind a cut that covers a bar.
@@ -280,45 +497,4 @@ impl Walk<'_> {
             self.problems.push(problem);
         }
     }
-}
-
-/// Endings that follow each other.
-#[derive(Clone, Copy)]
-struct Group {
-    /// The first bar.
-    from: usize,
-    /// The last bar.
-    to: usize,
-    /// The highest number among the endings.
-    last_number: u32,
-}
-
-/// The group of each bar. Endings whose numbers fall belong to another section.
-fn groups(bars: &[Bar]) -> Vec<Option<Group>> {
-    let mut groups: Vec<Option<Group>> = vec![None; bars.len()];
-    let mut from = 0;
-    while from < bars.len() {
-        let numbers = |idx: usize| bars.get(idx).map(|bar| bar.flow.endings.as_slice());
-        let first = numbers(from).unwrap_or_default();
-        if first.is_empty() {
-            from += 1;
-            continue;
-        }
-        let mut to = from;
-        let mut before = first;
-        while let Some(next) = numbers(to + 1).filter(|next| !next.is_empty()) {
-            if next != before && next.first() < before.first() {
-                break;
-            }
-            before = next;
-            to += 1;
-        }
-        let all = (from..=to).filter_map(numbers).flatten();
-        let last_number = all.copied().max().unwrap_or(0);
-        if let Some(members) = groups.get_mut(from..=to) {
-            members.fill(Some(Group { from, to, last_number }));
-        }
-        from = to + 1;
-    }
-    groups
 }

@@ -7,7 +7,7 @@ use super::pens::{Pens, fitted, music, music_width, text, width};
 use super::prepared::{StudyView, roman};
 use crate::model::camera::Zoom;
 use barloom_analysis::tempo::{Origin, Segment};
-use barloom_core::bar::{Bar, BarIndex, Jump};
+use barloom_core::bar::{Bar, BarIndex};
 use egui::{Align2, Painter, Rangef, Rect, Stroke, StrokeKind, pos2, vec2};
 
 /// Seconds as minutes and seconds, "2:38".
@@ -235,18 +235,21 @@ fn flow_signs(
         painter.vline(left + 1.0, y.min - 2.0..=y.min + 4.0, Stroke::new(1.0, ink));
         words.push(numbers.join(" "));
     }
-    if flow.fine {
+    if flow.fine.is_some() {
         words.push(String::from("Fine"));
     }
-    match flow.jump {
-        Some(Jump::DaCapo) => words.push(String::from("D.C.")),
-        Some(Jump::DalSegno) => words.push(String::from("D.S.")),
-        None => {}
+    if let Some(jump) = &flow.jump {
+        words.push(jump.to_string());
     }
     let mut end = taken;
-    for (shown, sign) in [(flow.segno, SEGNO), (flow.coda || flow.to_coda, CODA)] {
+    let codas = flow.coda.is_some() || flow.to_coda.is_some();
+    for (shown, sign) in [(flow.segno.is_some(), SEGNO), (codas, CODA)] {
         if shown {
-            let x = if flow.to_coda { right - 1.2 * em } else { left + 0.2 * em };
+            let x = if sign == CODA && flow.to_coda.is_some() {
+                right - 1.2 * em
+            } else {
+                left + 0.2 * em
+            };
             let at = pos2(x, y.max - 0.15 * em);
             music(painter, pens, at, &sign.to_string(), 1.3 * em, ink);
             end = end.max(x + 1.4 * em);

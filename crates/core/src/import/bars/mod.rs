@@ -1,11 +1,10 @@
 //! From the bars of all parts to one bar table: lengths, meters, pickups, split bars, repeats.
 
-mod endings;
-
+use super::flow;
 use super::limits::MAX_MOVEMENT_QUARTERS;
 use super::log::Log;
 use super::raw::{Pos, RawBar, RawPart};
-use crate::bar::{Bar, BarFlow, BarTable, Barline};
+use crate::bar::{Bar, BarTable, Barline};
 use crate::diag::Code;
 use crate::meter::{Meter, MeterSign};
 use crate::time::{Quarters, Resolution, Ticks};
@@ -25,9 +24,7 @@ pub(super) fn table(
         maker.bar(idx, &line, log);
     }
     let mut bars = maker.bars;
-    endings::spread_endings(&mut bars);
-    endings::lengthen_short_brackets(&mut bars);
-    endings::settle_codas(&mut bars);
+    flow::settle(&mut bars);
     let longest = MAX_MOVEMENT_QUARTERS * i64::from(resolution.ticks_per_quarter());
     let end = bars.iter().try_fold(0i64, |sum, bar| sum.checked_add(bar.length.0));
     let end_of_nominal = bars.iter().try_fold(0i64, |sum, bar| sum.checked_add(bar.nominal.0));
@@ -82,7 +79,7 @@ impl<'a> Maker<'a> {
             continues && first.number.starts_with(['X', 'x']) || pickup && first.number == "0";
         let meter =
             self.meter.clone().unwrap_or(Meter { terms: Vec::new(), sign: MeterSign::Hidden });
-        let (flow, barline) = self.flow(idx);
+        let (flow, barline) = flow::of_bar(self.parts, idx, log);
         self.bars.push(Bar {
             start: Ticks::ZERO,
             length,
@@ -223,32 +220,8 @@ impl<'a> Maker<'a> {
             format!("the bar lasts {quarters} quarters and was taken as an upbeat")
         });
     }
-
-    /// Repeats and jumps may be written in any part; they hold for all.
-    fn flow(&self, idx: usize) -> (BarFlow, Barline) {
-        let mut all = BarFlow::default();
-        let mut barline = Barline::Single;
-        for bar in self.here(idx) {
-            let flow = &bar.flow;
-            all.repeat_start |= flow.repeat_start;
-            all.repeat_end = all.repeat_end.max(flow.repeat_end);
-            if all.endings.is_empty() {
-                all.endings.clone_from(&flow.endings);
-            }
-            all.ending_stops |= flow.ending_stops;
-            all.segno |= flow.segno;
-            all.coda |= flow.coda;
-            all.jump = all.jump.or(flow.jump);
-            all.to_coda |= flow.to_coda;
-            all.fine |= flow.fine;
-            if barline == Barline::Single {
-                barline = bar.barline;
-            }
-        }
-        (all, barline)
-    }
 }
 
-fn part_name(part: &RawPart) -> &str {
+pub(super) fn part_name(part: &RawPart) -> &str {
     if part.header.name.is_empty() { &part.header.id } else { &part.header.name }
 }

@@ -17,8 +17,15 @@ impl PartReader<'_> {
                 "bar-style" if right => self.bar_style(text(item)),
                 "repeat" => self.repeat(item),
                 "ending" => self.ending(item),
-                "segno" if !right => self.bar.flow.segno = true,
-                "coda" if !right => self.bar.flow.coda = true,
+                sign @ ("segno" | "coda") => {
+                    // At the end of a bar it stands at the start of the next.
+                    let offset = if right { i64::MAX } else { 0 };
+                    let pos = Pos { bar: self.bar_idx, offset };
+                    let name = node.attribute(sign).unwrap_or_default().to_owned();
+                    let waiting = &mut self.waiting;
+                    let list = if sign == "segno" { &mut waiting.segno } else { &mut waiting.coda };
+                    list.push((pos, name));
+                }
                 "fermata" => {
                     let offset = if left { 0 } else { self.cursor };
                     self.out.markings.push(RawMarking {
@@ -57,6 +64,8 @@ impl PartReader<'_> {
             Some("backward") => {
                 let times = node.attribute("times").and_then(|text| text.parse().ok());
                 self.bar.flow.repeat_end = Some(times.unwrap_or(2u32).clamp(1, 100));
+                let after_jump = node.attribute("after-jump").map(|value| value == "yes");
+                self.bar.flow.repeat_after_jump = after_jump;
             }
             _ => {}
         }

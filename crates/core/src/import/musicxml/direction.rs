@@ -2,6 +2,7 @@
 
 use super::notations::dynamics_text;
 use super::part::PartReader;
+use crate::bar::JumpTo;
 use crate::diag::Code;
 use crate::event::{Device, MarkingKind};
 use crate::import::header::one_line;
@@ -28,6 +29,9 @@ pub(super) struct Pending {
     pub(super) has_jump: bool,
     pub(super) has_coda: bool,
     pub(super) has_segno: bool,
+    /// What playback calls the signs.
+    pub(super) segno_name: String,
+    pub(super) coda_name: String,
     tempi: Vec<RawTempo>,
     dashes: Vec<(u8, bool)>,
 }
@@ -119,13 +123,13 @@ impl PartReader<'_> {
     fn finish_direction(&mut self, mut pending: Pending, node: Node<'_, '_>) {
         let line = one_line(&pending.text);
         if !line.is_empty() && !pending.has_tempo {
-            pending.has_jump |= jumps::read(&line, &mut self.bar.flow);
+            self.jump_words(&line, &mut pending, node);
         }
         if pending.has_segno {
-            self.waiting.segno.push(pending.pos);
+            self.waiting.segno.push((pending.pos, pending.segno_name.clone()));
         }
         if pending.has_coda && !pending.has_jump {
-            self.waiting.coda.push(pending.pos);
+            self.waiting.coda.push((pending.pos, pending.coda_name.clone()));
         }
         if let Some(first) = pending.tempi.first_mut() {
             first.words.clone_from(&line);
@@ -153,6 +157,32 @@ impl PartReader<'_> {
         for (number, starts) in pending.dashes {
             self.dashes(number, starts, pending.pos);
         }
+    }
+
+    /// What the words of a direction say about the order of play. Signs drawn beside them ("D.S."
+    /// and the segno) belong to the sentence and mark no place.
+    fn jump_words(&mut self, line: &str, pending: &mut Pending, node: Node<'_, '_>) {
+        let signs = (pending.has_segno, pending.has_coda);
+        let Some(said) = jumps::read(line, signs) else { return };
+        let flow = &mut self.bar.flow;
+        if let Some(jump) = said.flow.jump {
+            pending.has_segno &= jump.to == JumpTo::Beginning;
+            flow.jump.get_or_insert(jump);
+        }
+        if let Some(way) = said.flow.to_coda {
+            flow.to_coda.get_or_insert(way);
+        }
+        if let Some(way) = said.flow.fine {
+            flow.fine.get_or_insert(way);
+        }
+        if let Some(name) = said.flow.coda {
+            // The word stands at the place of the sign.
+            pending.has_coda = false;
+            self.waiting.coda.push((pending.pos, name));
+        }
+        self.bar.times = self.bar.times.or(said.times);
+        self.bar.flow_byte = self.byte(node);
+        pending.has_jump = true;
     }
 
     /// Dashes lengthen the words before them at the same place.

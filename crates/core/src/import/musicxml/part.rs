@@ -14,8 +14,9 @@ use crate::time::Ticks;
 /// Marks that belong to the start of a bar.
 #[derive(Default)]
 pub(super) struct Waiting {
-    pub(super) segno: Vec<Pos>,
-    pub(super) coda: Vec<Pos>,
+    /// Signs with the names that playback has for them.
+    pub(super) segno: Vec<(Pos, String)>,
+    pub(super) coda: Vec<(Pos, String)>,
     pub(super) rehearsal: Vec<(Pos, String)>,
 }
 
@@ -154,10 +155,8 @@ impl<'s> PartReader<'s> {
         let here = self.bar_idx;
         let behind = |pos: &Pos| pos.bar == here && pos.offset > 0 && pos.offset >= length;
         let waiting = &mut self.waiting;
-        self.bar.flow.segno |= waiting.segno.iter().any(|pos| !behind(pos));
-        waiting.segno.retain(behind);
-        self.bar.flow.coda |= waiting.coda.iter().any(|pos| !behind(pos));
-        waiting.coda.retain(behind);
+        settle_signs(&mut waiting.segno, &mut self.bar.flow.segno, behind);
+        settle_signs(&mut waiting.coda, &mut self.bar.flow.coda, behind);
         let (later, now): (Vec<_>, Vec<_>) =
             waiting.rehearsal.drain(..).partition(|(pos, _)| behind(pos));
         waiting.rehearsal = later;
@@ -351,5 +350,20 @@ impl<'s> PartReader<'s> {
         self.close_hairpins();
         self.close_ties();
         self.out
+    }
+}
+
+/// Takes the signs that do not stand behind everything in the bar. A sign that is both drawn and
+/// named for playback is one, with the name.
+fn settle_signs(
+    waiting: &mut Vec<(Pos, String)>,
+    sign: &mut Option<String>,
+    behind: impl Fn(&Pos) -> bool,
+) {
+    for (_, name) in waiting.extract_if(.., |(pos, _)| !behind(pos)) {
+        let known = sign.get_or_insert_default();
+        if known.is_empty() {
+            *known = name;
+        }
     }
 }

@@ -3,7 +3,7 @@
 
 use super::direction::Pending;
 use super::part::PartReader;
-use crate::bar::Jump;
+use crate::bar::{Jump, JumpTo, WayOut};
 use crate::diag::Code;
 use crate::event::{Device, MarkingKind};
 use crate::import::raw::{Pos, RawMarking, RawTempo};
@@ -25,9 +25,6 @@ impl PartReader<'_> {
         let byte = self.byte(node);
         let mut own = Pending::default();
         let direction = direction.unwrap_or(&mut own);
-        let says = |attribute: &str| {
-            node.attribute(attribute).is_some_and(|value| !value.is_empty() && value != "no")
-        };
         if let Some(tempo) = node.attribute("tempo") {
             let value: Option<f64> = tempo.trim().parse().ok();
             match value.filter(|value| value.is_finite() && *value > 0.0) {
@@ -42,32 +39,7 @@ impl PartReader<'_> {
                 None => self.unreadable_tempo(tempo, pos, byte),
             }
         }
-        let flow = &mut self.bar.flow;
-        if says("dacapo") {
-            flow.jump = Some(Jump::DaCapo);
-            direction.has_jump = true;
-        } else if says("dalsegno") {
-            flow.jump = Some(Jump::DalSegno);
-            direction.has_jump = true;
-            direction.has_segno = false;
-        }
-        if says("tocoda") {
-            flow.to_coda = true;
-            direction.has_jump = true;
-        }
-        if says("fine") {
-            flow.fine = true;
-            direction.has_jump = true;
-        }
-        if says("forward-repeat") {
-            flow.repeat_start = true;
-        }
-        if says("segno") && !direction.has_segno {
-            self.waiting.segno.push(pos);
-        }
-        if says("coda") && !direction.has_coda {
-            self.waiting.coda.push(pos);
-        }
+        self.sound_jumps(node, pos, direction);
         if let Some(plucked) = node.attribute("pizzicato") {
             let on = plucked == "yes";
             self.device(Device::Plucked, on, pos, byte);
@@ -77,6 +49,52 @@ impl PartReader<'_> {
                 "instrument-change" => self.instrument_change(item, pos),
                 "play" => self.play(item),
                 _ => {}
+            }
+        }
+    }
+
+    /// Jumps and signs for playback: the `sound` element of MusicXML 4.0. They are kept apart from
+    /// what is printed until both are known.
+    fn sound_jumps(&mut self, node: Node<'_, '_>, pos: Pos, direction: &mut Pending) {
+        let value = |attribute: &str| {
+            let stated = node.attribute(attribute).map(str::trim);
+            stated.filter(|value| !value.is_empty() && *value != "no").map(str::to_owned)
+        };
+        let passes = pass_numbers(node.attribute("time-only").unwrap_or_default());
+        let flow = &mut self.bar.playback;
+        let capo = value("dacapo");
+        let segno = value("dalsegno");
+        if capo.is_some() || segno.is_some() {
+            let to = if capo.is_some() { JumpTo::Beginning } else { JumpTo::Segno };
+            // A segno drawn beside the words "D.S." is no place to go to.
+            direction.has_segno &= to == JumpTo::Beginning;
+            let segno = segno.unwrap_or_default();
+            flow.jump = Some(Jump { to, segno, passes: passes.clone(), ..Jump::default() });
+        }
+        if let Some(name) = value("tocoda") {
+            flow.to_coda = Some(WayOut { name, passes: passes.clone() });
+        }
+        if value("fine").is_some() {
+            flow.fine = Some(WayOut { name: String::new(), passes });
+        }
+        let says_order = flow.jump.is_some() || flow.to_coda.is_some() || flow.fine.is_some();
+        self.bar.flow.repeat_start |= value("forward-repeat").is_some();
+        if says_order {
+            direction.has_jump = true;
+            self.bar.flow_byte = self.byte(node);
+        }
+        if let Some(name) = value("segno") {
+            if direction.has_segno {
+                direction.segno_name = name;
+            } else {
+                self.waiting.segno.push((pos, name));
+            }
+        }
+        if let Some(name) = value("coda") {
+            if direction.has_coda {
+                direction.coda_name = name;
+            } else {
+                self.waiting.coda.push((pos, name));
             }
         }
     }
@@ -168,6 +186,12 @@ impl PartReader<'_> {
             });
         }
     }
+}
+
+/// The numbers of a `time-only` attribute: "1", "1,2".
+fn pass_numbers(text: &str) -> Vec<u32> {
+    let numbers = text.split(',').filter_map(|piece| piece.trim().parse().ok());
+    numbers.filter(|number| *number > 0).collect()
 }
 
 /// What a metronome element says. `Ok(None)` for swing figures and empty marks; the text in

@@ -1,7 +1,7 @@
 //! Bars: lengths, pickups, split bars, meters, labels, repeats, rehearsal marks, keys.
 
 use super::compact::{findings, read_parts};
-use crate::bar::{Bar, BarIndex, Jump};
+use crate::bar::{Bar, BarIndex, JumpTo};
 use crate::import::Import;
 use crate::meter::MeterSign;
 
@@ -94,8 +94,8 @@ fn repeats_endings_and_jumps_are_flow() {
     let endings: Vec<&[u32]> = bars.iter().map(|bar| bar.flow.endings.as_slice()).collect();
     assert_eq!(endings, [&[][..], &[1], &[1], &[2], &[], &[]]);
     assert_eq!(bars[2].flow.repeat_end, Some(2));
-    assert!(bars[4].flow.fine);
-    assert_eq!(bars[5].flow.jump, Some(Jump::DaCapo));
+    assert!(bars[4].flow.fine.is_some());
+    assert_eq!(bars[5].flow.jump.as_ref().map(|jump| jump.to), Some(JumpTo::Beginning));
     let words = &import.score.movements[0].music[0].markings;
     assert!(words.is_empty(), "{words:?}");
 }
@@ -132,15 +132,18 @@ fn segno_and_coda_come_from_signs_words_and_playback() {
         sign("coda")
     )]);
     let bars = bars(&import);
-    assert!(bars[1].flow.segno);
-    assert!(bars[2].flow.to_coda, "the first of two coda signs says where to leave");
-    assert_eq!(bars[3].flow.jump, Some(Jump::DalSegno));
-    assert!(bars[4].flow.coda && !bars[3].flow.coda);
+    assert!(bars[1].flow.segno.is_some());
+    assert!(bars[2].flow.to_coda.is_some(), "the first of two coda signs says where to leave");
+    assert_eq!(bars[3].flow.jump.as_ref().map(|jump| jump.to), Some(JumpTo::Segno));
+    assert!(bars[4].flow.coda.is_some() && bars[3].flow.coda.is_none());
     let sound = "{<sound_dacapo=\"yes\"/>}";
     let import =
         read_parts(&[&format!("Flute: @4/4 C4:16 {{<sound_fine=\"yes\"/>}} | C4:16 {sound}")]);
-    assert!(self::bars(&import)[0].flow.fine);
-    assert_eq!(self::bars(&import)[1].flow.jump, Some(Jump::DaCapo));
+    assert!(self::bars(&import)[0].flow.fine.is_some());
+    assert_eq!(
+        self::bars(&import)[1].flow.jump.as_ref().map(|jump| jump.to),
+        Some(JumpTo::Beginning)
+    );
 }
 
 #[test]

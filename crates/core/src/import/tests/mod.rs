@@ -10,5 +10,6 @@ mod markings;
 mod movements;
 mod mutations;
 mod notes;
+mod order;
 mod players;
 mod sliced;
