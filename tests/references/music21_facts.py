@@ -9,8 +9,10 @@ notes and pitches.  It knows nothing of our reader; the comparison is made by th
 The facts are counted by the rules that our facts command states: a head begins a sound unless a tie
 ends on it; every head of a chord counts; grace heads are counted apart; pitches are sounding MIDI
 numbers, grace notes included, heads without pitch left out; the sounding length is the sum of all
-lengths, continuations included.  Nothing music21 does is repaired here: where it follows another
-rule, the difference must show.
+lengths, continuations included; an entrance is the first note of a bar that sounds after one that
+does not; levels are counted once at one place; tempo marks are printed numbers; the played order is
+what the repeat expander makes of the first part.  Nothing music21 does is repaired here: where it
+follows another rule, the difference must show.
 """
 
 import argparse
@@ -23,6 +25,10 @@ from fractions import Fraction
 from pathlib import Path
 
 ENDINGS = {".xml", ".mxl", ".musicxml"}
+LEVELS = {"n", "pppppp", "ppppp", "pppp", "ppp", "pp", "p", "mp"}
+LEVELS |= {level.replace("p", "f") for level in LEVELS - {"n"}}
+# An accent after which another level holds counts as that level.
+LEVELS_AFTER = {"fp": "p", "sfp": "p", "sfpp": "pp", "sfzp": "p"}
 
 
 def fraction(value):
@@ -52,11 +58,9 @@ def heads(general):
 
 def add_notes(part, facts):
     """Adds the notes of one staff or part, already at sounding pitch, to the part's facts."""
-    from music21 import harmony
-
     length = Fraction(0)
     for general in part.recurse().notes:
-        if isinstance(general, harmony.Harmony):
+        if not heard(general):
             continue
         grace = general.duration.isGrace
         for head in heads(general):
@@ -70,6 +74,71 @@ def add_notes(part, facts):
             if head.tie is None or head.tie.type not in ("stop", "continue"):
                 facts["notes"] += 1
     facts["sounding"] += length
+
+
+def heard(general):
+    """Whether a note or chord sounds in its part: chord symbols do not."""
+    from music21 import harmony
+
+    return not isinstance(general, harmony.Harmony)
+
+
+def placed(part, kind):
+    """Every object of a class in a part as (bar index, offset in the bar, object)."""
+    from music21 import stream
+
+    for index, bar in enumerate(part.getElementsByClass(stream.Measure)):
+        for found in bar.recurse().getElementsByClass(kind):
+            yield index, Fraction(found.getOffsetInHierarchy(bar)).limit_denominator(65535), found
+
+
+def entrances(first_notes):
+    """Of the first onset in every bar that sounds, those after a bar that does not."""
+    return [
+        [bar, fraction(first_notes[bar])] for bar in sorted(first_notes) if bar - 1 not in first_notes
+    ]
+
+
+def add_sounding_bars(part, facts):
+    """Adds the first onset of every bar in which a staff or part sounds."""
+    for bar, at, general in placed(part, "GeneralNote"):
+        if not general.isRest and heard(general):
+            facts["first"][bar] = min(at, facts["first"].get(bar, at))
+
+
+def add_levels(part, facts):
+    """Adds the places of levels: accents of the sf family are none."""
+    for bar, at, dynamic in placed(part, "Dynamic"):
+        level = LEVELS_AFTER.get(dynamic.value, dynamic.value)
+        if level in LEVELS:
+            facts["levels"].add((bar, at, level))
+
+
+def tempo_marks(parts):
+    """The places and numbers, in quarters a minute, of all printed metronome marks."""
+    marks = set()
+    for part in parts:
+        for bar, at, mark in placed(part, "MetronomeMark"):
+            if mark.number is not None and not mark.numberImplicit:
+                marks.add((bar, at, round(mark.getQuarterBPM(), 3)))
+    return [[bar, fraction(at), number(tempo)] for bar, at, tempo in sorted(marks)]
+
+
+def played_bars(score):
+    """How many bars are played when repeats and jumps are followed; None where music21 sees none or
+    cannot follow them."""
+    from music21 import repeat, stream
+
+    parts = list(score.parts)
+    if not parts:
+        return None
+    try:
+        expander = repeat.Expander(parts[0])
+        if not expander.isExpandable():
+            return None
+        return len(expander.process().getElementsByClass(stream.Measure))
+    except Exception:  # the expander refuses what it does not understand in many ways
+        return None
 
 
 def end_of(bar):
@@ -108,17 +177,22 @@ def facts_of(path):
 
     score = converter.parse(path, format="musicxml", forceSource=True)
     lengths, meters = bars_of(score.parts)
+    tempi = tempo_marks(score.parts)
+    played = played_bars(score)
     score.toSoundingPitch(inPlace=True)
     parts = {}
     for part in score.parts:
-        facts = parts.setdefault(
-            part_id(part), {"notes": 0, "graces": 0, "pitches": [], "sounding": Fraction(0)}
-        )
+        empty = {"notes": 0, "graces": 0, "pitches": [], "sounding": Fraction(0)}
+        facts = parts.setdefault(part_id(part), empty | {"first": {}, "levels": set()})
         add_notes(part, facts)
+        add_sounding_bars(part, facts)
+        add_levels(part, facts)
     return {
         "bars": len(lengths),
         "lengths": lengths,
         "meters": meters,
+        "tempi": tempi,
+        "played": played,
         "parts": [
             {
                 "id": name,
@@ -127,6 +201,8 @@ def facts_of(path):
                 "lowest": number(min(facts["pitches"])) if facts["pitches"] else None,
                 "highest": number(max(facts["pitches"])) if facts["pitches"] else None,
                 "sounding_quarters": fraction(facts["sounding"]),
+                "entrances": entrances(facts["first"]),
+                "levels": [[bar, fraction(at), level] for bar, at, level in sorted(facts["levels"])],
             }
             for name, facts in parts.items()
         ],

@@ -80,7 +80,8 @@ fn dynamics(movement: &Movement, tracks: &MovementTracks, part: PartIdx) -> Vec<
     let changes = tracks.dynamics.parts.get(part.idx()).map(|part| part.changes.as_slice());
     let row = |change: &crate::dynamics::LevelChange| {
         let (bar, at) = place(movement, change.at);
-        json!({ "bar": bar, "at": at, "level": change.level.letters() })
+        let level = change.level.letters();
+        json!({ "bar": bar, "at": at, "level": level, "words": change.words })
     };
     changes.unwrap_or_default().iter().map(row).collect()
 }

@@ -30,6 +30,11 @@ impl Agreement {
         let (Ok(ours), None) = (ours, refusal) else { return };
         self.bars(name, &bars(ours), theirs);
         self.parts(name, &parts(ours), &theirs["parts"]);
+        self.entries(name, "file", "tempo", &tempi(ours), &entries(&theirs["tempi"]));
+        // What has no repeats for music21 has nothing to compare.
+        if let Some(played) = theirs["played"].as_u64() {
+            self.value(name, "file", "played", &played_bars(ours).to_string(), &played.to_string());
+        }
     }
 
     /// The lines of all differences.
@@ -37,13 +42,9 @@ impl Agreement {
         &self.differences
     }
 
-    /// A table in words: fact, values compared, values that differ.
-    pub(super) fn summary(&self, files: usize) -> String {
-        let mut text = format!("{files} files compared with music21:\n");
-        for (fact, (compared, differ)) in &self.compared {
-            text += &format!("  {fact:<18} {compared:>6} compared, {differ:>3} differ\n");
-        }
-        text
+    /// Values compared and values that differ, by fact.
+    pub(super) fn counts(&self) -> &BTreeMap<&'static str, (usize, usize)> {
+        &self.compared
     }
 
     fn bars(&mut self, name: &str, ours: &[(String, String)], theirs: &Value) {
@@ -78,6 +79,28 @@ impl Agreement {
             for fact in PART_FACTS {
                 self.value(name, id, fact, &counts.fact(fact), &plain(&part[fact]));
             }
+            self.entries(name, id, "entrance", &counts.entrances, &entries(&part["entrances"]));
+            // Levels that stand with words need not be read as signs by the library.
+            let signs = entries(&part["levels"]);
+            let worded = counts.worded_levels.intersection(&signs).cloned();
+            let levels = counts.levels.iter().cloned().chain(worded).collect();
+            self.entries(name, id, "level", &levels, &signs);
+        }
+    }
+
+    /// Compares two lists entry by entry: what stands in both agrees.
+    fn entries(
+        &mut self,
+        name: &str,
+        place: &str,
+        fact: &'static str,
+        ours: &BTreeSet<String>,
+        theirs: &BTreeSet<String>,
+    ) {
+        for entry in ours.union(theirs) {
+            let of =
+                |list: &BTreeSet<String>| if list.contains(entry) { entry.as_str() } else { "-" };
+            self.value(name, place, fact, of(ours), of(theirs));
         }
     }
 
@@ -99,10 +122,21 @@ struct Counts {
     lowest: Option<f64>,
     highest: Option<f64>,
     sounding: Quarters,
+    entrances: BTreeSet<String>,
+    levels: BTreeSet<String>,
+    worded_levels: BTreeSet<String>,
 }
 
 impl Counts {
-    fn add(&mut self, part: &Value) {
+    /// Adds a movement whose first bar is the bar `base` of the file.
+    fn add(&mut self, part: &Value, base: u64) {
+        let rows = |list: &str| part[list].as_array().unwrap().clone();
+        self.entrances.extend(rows("entrances").iter().map(|row| entry(row, base, None)));
+        for row in rows("dynamics") {
+            let plain = row["words"] == "";
+            let levels = if plain { &mut self.levels } else { &mut self.worded_levels };
+            levels.insert(entry(&row, base, Some("level")));
+        }
         self.notes += part["notes"].as_u64().unwrap();
         self.graces += part["graces"].as_u64().unwrap();
         let joined = |kept: Option<f64>, new: Option<f64>, pick: fn(f64, f64) -> f64| {
@@ -136,16 +170,68 @@ fn bars(facts: &Value) -> Vec<(String, String)> {
 /// The counts of every part by its id in the file, summed over the movements of the file.
 fn parts(facts: &Value) -> BTreeMap<String, Counts> {
     let mut found: BTreeMap<String, Counts> = BTreeMap::new();
-    for movement in facts["movements"].as_array().unwrap() {
+    for (base, movement) in movements(facts) {
         for part in movement["parts"].as_array().unwrap() {
-            found.entry(plain(&part["id"])).or_default().add(part);
+            found.entry(plain(&part["id"])).or_default().add(part, base);
         }
     }
     found
 }
 
+/// The movements of a file, each with the index that its first bar has in the file.
+fn movements(facts: &Value) -> impl Iterator<Item = (u64, &Value)> {
+    let movements = facts["movements"].as_array().unwrap().iter();
+    movements.scan(0, |next, movement| {
+        let base = *next;
+        *next += movement["bars"].as_array().unwrap().len() as u64;
+        Some((base, movement))
+    })
+}
+
+/// The printed tempo marks of a file.
+fn tempi(facts: &Value) -> BTreeSet<String> {
+    let mut found = BTreeSet::new();
+    for (base, movement) in movements(facts) {
+        let marks = movement["tempi"].as_array().unwrap().iter();
+        let printed = marks.filter(|mark| mark["origin"] == "printed");
+        found.extend(printed.map(|mark| entry(mark, base, Some("quarters_per_minute"))));
+    }
+    found
+}
+
+/// How many bars are played, repeats and jumps followed.
+fn played_bars(facts: &Value) -> u64 {
+    let spans = movements(facts).flat_map(|(_, movement)| movement["played"].as_array().unwrap());
+    spans.map(|span| span[1].as_u64().unwrap() + 1 - span[0].as_u64().unwrap()).sum()
+}
+
+/// A row of our facts as an entry: bar of the file, offset, and what stands there.
+fn entry(row: &Value, base: u64, what: Option<&str>) -> String {
+    let bar = row["bar"].as_u64().unwrap() + base;
+    let what = what.map_or(String::new(), |what| format!(" {}", number(&row[what])));
+    format!("{bar}+{}{what}", plain(&row["at"]))
+}
+
+/// The entries of a list of theirs: bar of the file, offset, and what stands there.
+pub(super) fn entries(list: &Value) -> BTreeSet<String> {
+    let row = |row: &Value| {
+        let row = row.as_array().unwrap();
+        let what = row.get(2).map_or(String::new(), |what| format!(" {}", number(what)));
+        format!("{}+{}{what}", row[0], plain(&row[1]))
+    };
+    list.as_array().unwrap().iter().map(row).collect()
+}
+
+/// A JSON value without quotes; whole numbers without a fraction.
+fn number(value: &Value) -> String {
+    match value.as_f64() {
+        Some(number) => number.to_string(),
+        None => plain(value),
+    }
+}
+
 /// A JSON value without quotes.
-fn plain(value: &Value) -> String {
+pub(super) fn plain(value: &Value) -> String {
     match value {
         Value::Null => String::from("none"),
         Value::String(text) => text.clone(),
