@@ -78,5 +78,6 @@ pub(super) fn check(table: &str) {
         "the agreement table in DEVELOPERS.md is not what was found; with BARLOOM_UPDATE=1 this \
          test writes it:\n{table}"
     );
-    std::fs::write(path, format!("{before}{BEGIN}{table}{END}{after}")).unwrap();
+    let page = format!("{before}{BEGIN}{table}{END}{after}");
+    barloom_core::store::replace(&path, page.as_bytes()).unwrap();
 }
