@@ -1,3 +1,4 @@
 //! What several suites share: data made by the same doors that users go through.
 
 pub mod example;
+pub mod mutate;

@@ -8,7 +8,6 @@ mod lengths;
 mod limits;
 mod markings;
 mod movements;
-mod mutations;
 mod notes;
 mod order;
 mod players;
