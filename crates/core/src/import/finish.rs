@@ -13,7 +13,6 @@ use super::{Import, InputFile, bars, movements};
 use crate::bar::{BarIndex, MovementId};
 use crate::basis::MovementPlan;
 use crate::diag::{Code, Diagnostic, Place};
-use crate::hash::fingerprint;
 use crate::instrument::Family;
 use crate::part::PartKey;
 use crate::play_order::play_order;
@@ -33,6 +32,18 @@ pub(super) struct Work {
 }
 
 impl Work {
+    /// How many sources there are.
+    pub(super) fn n_sources(&self) -> usize {
+        self.score.sources.len()
+    }
+
+    /// Gives the sources from `first` on the fingerprint of their file.
+    pub(super) fn sign(&mut self, first: usize, fingerprint: u64) {
+        for source in self.score.sources.iter_mut().skip(first) {
+            source.fingerprint = fingerprint;
+        }
+    }
+
     /// Adds the movements of one file.
     ///
     /// # Errors
@@ -45,8 +56,7 @@ impl Work {
         mut log: Log,
     ) -> Result<(), ImportError> {
         let source = self.score.sources.len();
-        let (name, fingerprint) = (file.name.clone(), fingerprint(&file.bytes));
-        self.score.sources.push(Source { name, fingerprint });
+        self.score.sources.push(Source { name: file.name.clone(), fingerprint: 0 });
         if self.score.title.is_empty() {
             self.score.title.clone_from(&raw.title);
         }

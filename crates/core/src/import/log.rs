@@ -46,6 +46,11 @@ impl Log {
         }
     }
 
+    /// Whether anything of this kind was found.
+    pub(super) fn has(&self, code: Code) -> bool {
+        self.counts.iter().any(|(known, _)| *known == code)
+    }
+
     /// Adds everything of another log.
     pub(super) fn append(&mut self, other: Self) {
         self.findings.extend(other.findings);

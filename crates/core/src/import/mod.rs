@@ -71,7 +71,13 @@ pub fn read(files: &[InputFile], watch: &Watch) -> Result<Import, ImportError> {
             let done = (idx * 100 + part) * 1000 / (files.len() * 100);
             watch.set_permille(u32::try_from(done).unwrap_or(1000));
         };
-        read_file(file, &mut work, watch, &share)?;
+        // Hashing a large file takes as long as a good part of reading it.
+        let n_sources = work.n_sources();
+        let hash = || crate::hash::fingerprint(&file.bytes);
+        let (read, fingerprint) =
+            pool::beside(file.bytes.len(), || read_file(file, &mut work, watch, &share), hash);
+        read?;
+        work.sign(n_sources, fingerprint);
     }
     let import = work.finish();
     watch.set_permille(1000);
@@ -100,10 +106,31 @@ fn read_file(
     if let Some(assumed) = decoded.assumed {
         log.add_general(crate::diag::Code::EncodingAssumed, None, assumed);
     }
-    let resolution = resolution::of(&sheet)?;
-    let score = musicxml::read(&sheet, resolution, &mut log, watch)?;
+    let score = read_music(&sheet, &mut log, watch)?;
     share(90);
     work.add(file, &sheet, score, log)
+}
+
+/// Reads at the resolution that the divisions ask for; where a duration turns out to be finer, at
+/// the one that it asks for too. So the many durations of a file are looked at once.
+fn read_music(
+    sheet: &xml::Sheet<'_>,
+    log: &mut log::Log,
+    watch: &Watch,
+) -> Result<raw::RawScore, ImportError> {
+    let coarse = resolution::of(sheet)?;
+    let mut found = log::Log::default();
+    let mut score = musicxml::read(sheet, coarse, &mut found, watch)?;
+    let code = crate::diag::Code::DurationRounded;
+    if score.parts.iter().any(|part| part.log.has(code)) {
+        let fine = resolution::exact(sheet)?;
+        if fine != coarse {
+            found = log::Log::default();
+            score = musicxml::read(sheet, fine, &mut found, watch)?;
+        }
+    }
+    log.append(found);
+    Ok(score)
 }
 
 /// The parts that a list of names stands for, as a bar map gives them: with the keys that parts of

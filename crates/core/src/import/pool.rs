@@ -4,6 +4,9 @@ use std::cmp::Reverse;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
+/// Starting a thread takes as long as reading some thousand bytes.
+const WORTH_A_THREAD: usize = 50_000;
+
 /// Applies `work` to every item; the results are in the order of the items. The largest items are
 /// begun first, so that none of them is left to the end. Where no thread can be started, this one
 /// does all.
@@ -47,6 +50,28 @@ pub(super) fn map<T: Sync, R: Send>(
     done.into_iter().map(|(_, result)| result).collect()
 }
 
+/// Does `main` here and `side` on another thread meanwhile; one after the other if the work, in bytes,
+/// is not worth a thread.
+pub(super) fn beside<R, S: Send>(
+    n_bytes: usize,
+    main: impl FnOnce() -> R,
+    side: impl Fn() -> S + Sync,
+) -> (R, S) {
+    if n_bytes < WORTH_A_THREAD {
+        return (main(), side());
+    }
+    thread::scope(|scope| {
+        let builder = thread::Builder::new().name(String::from("score-side"));
+        let helper = builder.spawn_scoped(scope, &side).ok();
+        let done = main();
+        match helper.map(thread::ScopedJoinHandle::join) {
+            Some(Ok(other)) => (done, other),
+            Some(Err(panic)) => std::panic::resume_unwind(panic),
+            None => (done, side()),
+        }
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -56,6 +81,8 @@ mod tests {
         let items: Vec<usize> = (0..1000).collect();
         let squares = map(&items, |item| item % 7, |item| item * item);
         assert!(squares.iter().enumerate().all(|(idx, square)| *square == idx * idx));
+        assert_eq!(beside(0, || 1, || 2), (1, 2));
+        assert_eq!(beside(WORTH_A_THREAD, || 1, || 2), (1, 2));
         assert!(map(&[] as &[usize], |item| *item, |item| *item).is_empty());
     }
 }

@@ -5,27 +5,29 @@
 use super::error::ImportError;
 use super::xml::{Sheet, decimal};
 use crate::time::Resolution;
+use memchr::memmem;
 
 /// Ticks in a quarter that are always divided further, so that halves and quarters of a beat are
 /// whole even in files that only need quarters.
 const BASE: u64 = 4;
 
-/// The resolution of a document.
+/// The resolution of a document in which durations are whole numbers of divisions, or halves and
+/// quarters that are whole ticks. Others are met while reading, and then [`exact`] is needed.
 ///
 /// # Errors
 /// The divisions have no common multiple inside [`Resolution::MAX`].
 pub(super) fn of(sheet: &Sheet<'_>) -> Result<u32, ImportError> {
-    let mut ticks = BASE;
-    let mut seen: Vec<(i64, i64)> = Vec::new();
-    for (at, value) in values(sheet.text, "<divisions") {
-        let Some((num, den)) = decimal(value).filter(|(num, _)| *num > 0) else { continue };
-        if !seen.contains(&(num, den)) {
-            seen.push((num, den));
-            ticks = joined(sheet, at, ticks, num.unsigned_abs())?;
-        }
-    }
-    // Lengths that are not whole divisions: the denominators multiply the divisions in force,
-    // whichever those are.
+    let (ticks, _) = divisions(sheet)?;
+    with_beats(sheet, ticks)
+}
+
+/// The resolution of a document in which durations are decimal fractions of divisions.
+///
+/// # Errors
+/// The divisions have no common multiple inside [`Resolution::MAX`].
+pub(super) fn exact(sheet: &Sheet<'_>) -> Result<u32, ImportError> {
+    let (mut ticks, seen) = divisions(sheet)?;
+    // The denominators multiply the divisions in force, whichever those are.
     let mut fractions: Vec<i64> = Vec::new();
     for (at, value) in values(sheet.text, "<duration") {
         if !value.contains('.') {
@@ -44,6 +46,24 @@ pub(super) fn of(sheet: &Sheet<'_>) -> Result<u32, ImportError> {
             ticks = joined(sheet, at, ticks, finer).unwrap_or(ticks);
         }
     }
+    with_beats(sheet, ticks)
+}
+
+/// The ticks that all divisions need, and the divisions.
+fn divisions(sheet: &Sheet<'_>) -> Result<(u64, Vec<(i64, i64)>), ImportError> {
+    let mut ticks = BASE;
+    let mut seen: Vec<(i64, i64)> = Vec::new();
+    for (at, value) in values(sheet.text, "<divisions") {
+        let Some((num, den)) = decimal(value).filter(|(num, _)| *num > 0) else { continue };
+        if !seen.contains(&(num, den)) {
+            seen.push((num, den));
+            ticks = joined(sheet, at, ticks, num.unsigned_abs())?;
+        }
+    }
+    Ok((ticks, seen))
+}
+
+fn with_beats(sheet: &Sheet<'_>, mut ticks: u64) -> Result<u32, ImportError> {
     for (at, value) in values(sheet.text, "<beat-type") {
         let unit = value.trim().parse::<u64>().ok().filter(|unit| (1..=999).contains(unit));
         if let Some(unit) = unit {
@@ -62,7 +82,14 @@ fn joined(sheet: &Sheet<'_>, at: usize, ticks: u64, other: u64) -> Result<u64, I
 
 /// The texts of all elements whose start tag begins with `tag`, with their positions.
 fn values<'a>(text: &'a str, tag: &'static str) -> impl Iterator<Item = (usize, &'a str)> {
-    text.match_indices(tag).filter_map(move |(at, _)| {
+    let finder = memmem::Finder::new(tag).into_owned();
+    let mut from = 0;
+    let places = std::iter::from_fn(move || {
+        let at = from + finder.find(text.as_bytes().get(from..)?)?;
+        from = at + tag.len();
+        Some(at)
+    });
+    places.filter_map(move |at| {
         let rest = text.get(at + tag.len()..)?;
         let open = rest.find('>')?;
         // "<divisions/>" and "<beat-type-of-something>" are not meant.
@@ -95,7 +122,9 @@ mod tests {
         assert_eq!(check("<divisions>6</divisions><divisions >4</divisions>"), Some(12));
         assert_eq!(check("<divisions>1</divisions><beat-type>32</beat-type>"), Some(8));
         assert_eq!(check("<divisions>2</divisions><duration>1.5</duration>"), Some(4));
-        assert_eq!(check("<divisions>1</divisions><duration>0.2</duration>"), Some(20));
+        let exactly = |text: &str| exact(&Sheet::new("a", "a", text)).ok();
+        assert_eq!(exactly("<divisions>2</divisions><duration>1.5</duration>"), Some(4));
+        assert_eq!(exactly("<divisions>1</divisions><duration>0.2</duration>"), Some(20));
         assert_eq!(check("<divisions>x</divisions><divisions/><divisions>-3</divisions>"), Some(4));
     }
 

@@ -5,7 +5,7 @@
 use super::error::{ImportError, Spot};
 use super::limits::{MAX_DEPTH, MAX_NODES};
 use super::markup;
-use memchr::memchr_iter;
+use memchr::{memchr_iter, memrchr};
 use roxmltree::{Document, ParsingOptions};
 
 pub(super) use super::markup::{Node, Tree};
@@ -55,20 +55,19 @@ impl<'a> Sheet<'a> {
         (self.line(byte), u32::try_from(in_line.chars().count() + 1).unwrap_or(u32::MAX))
     }
 
-    /// Line and column of byte positions in ascending order, found in one walk.
+    /// Line and column of byte positions in ascending order: one walk, so that many positions in
+    /// one endless line cost no more than the line.
     pub(super) fn lines_columns(&self, bytes: impl Iterator<Item = usize>) -> Vec<(u32, u32)> {
-        let (mut line, mut column, mut at) = (1u32, 1u32, 0usize);
+        let (mut column, mut at) = (1u32, 0usize);
         let walk = |byte: usize| {
-            for letter in self.text.get(at..byte).unwrap_or_default().chars() {
-                if letter == '\n' {
-                    line = line.saturating_add(1);
-                    column = 1;
-                } else {
-                    column = column.saturating_add(1);
-                }
-            }
+            let between = self.text.get(at..byte).unwrap_or_default();
+            let behind_break = memrchr(b'\n', between.as_bytes()).map(|at| at + 1);
+            let in_line = between.get(behind_break.unwrap_or(0)..).unwrap_or_default();
+            let letters = u32::try_from(in_line.chars().count()).unwrap_or(u32::MAX);
+            let from = if behind_break.is_some() { 1 } else { column };
+            column = from.saturating_add(letters);
             at = at.max(byte);
-            (line, column)
+            (self.line(at), column)
         };
         bytes.map(walk).collect()
     }
@@ -210,7 +209,12 @@ pub(super) fn child<'a, 'i: 'a>(node: Node<'a, 'i>, wanted: &str) -> Option<Node
 
 /// The text of an element without the space around it.
 pub(super) fn text<'a>(node: Node<'a, '_>) -> &'a str {
-    node.text().unwrap_or_default().trim()
+    let text = node.text().unwrap_or_default();
+    match text.as_bytes() {
+        // Nearly every text is a word or a number; trimming knows all spaces of all scripts.
+        [b'!'..=b'~'] | [b'!'..=b'~', .., b'!'..=b'~'] => text,
+        _ => text.trim(),
+    }
 }
 
 /// The text of the first child element with this name; `None` if it is missing or empty.
@@ -258,6 +262,11 @@ mod tests {
         assert_eq!(sheet.line_column(at), (2, 3));
         assert_eq!(sheet.line_column(0), (1, 1));
         assert_eq!(sheet.spot(at).to_string(), "a.xml:2:3");
+        let long = format!("<a>{}é\n\n<b>é</b></a>", "\n x".repeat(5000));
+        let sheet = Sheet::new("a.xml", "a.xml", &long);
+        let places: Vec<usize> = long.char_indices().map(|(at, _)| at).step_by(7).collect();
+        let walked = sheet.lines_columns(places.iter().copied());
+        assert!(places.iter().zip(walked).all(|(at, walked)| sheet.line_column(*at) == walked));
     }
 
     #[test]

@@ -4,6 +4,9 @@
 //! Names and abbreviations: the comparison of instrument names in four languages that music theory
 //! handbooks print, and common practice.
 
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
 /// Rows of the catalog and what they are called; names apart by `|`.
 const NAMES: &[(&str, &str)] = &[
     (
@@ -329,10 +332,23 @@ pub(super) fn longest(words: &[&str]) -> Option<&'static str> {
 
 /// The catalog name for exactly these words.
 pub(super) fn exactly(words: &[&str]) -> Option<&'static str> {
-    let same = |name: &str| name.split(' ').eq(words.iter().copied());
-    let row = NAMES.iter().find(|(_, names)| names.split('|').any(|name| same(name.trim())));
-    row.map(|(name, _)| *name)
+    match words {
+        [word] => SPELLINGS.get(word).copied(),
+        words => SPELLINGS.get(words.join(" ").as_str()).copied(),
+    }
 }
+
+/// Every spelling with its row, for looking one up among some two thousand.
+static SPELLINGS: LazyLock<HashMap<&'static str, &'static str>> = LazyLock::new(|| {
+    let mut rows = HashMap::new();
+    for (name, spellings) in NAMES {
+        for spelling in spellings.split('|') {
+            // Where two rows have one spelling, the first counts.
+            rows.entry(spelling.trim()).or_insert(*name);
+        }
+    }
+    rows
+});
 
 /// Whether a word is the plural of a wind instrument's name.
 pub(super) fn is_plural(word: &str) -> bool {

@@ -300,6 +300,11 @@ impl<'s> PartReader<'s> {
             });
         }
         let (per_quarter, under) = self.divisions.unwrap_or((1, 1));
+        // As nearly all numbers are: whole, and far from what 64 bits hold.
+        if let (1, 1, -0x4000_0000..0x4000_0000) = (den, under, num) {
+            let (over, longest) = (num * self.resolution, MAX_BAR_QUARTERS * self.resolution + 1);
+            return ((over / per_quarter).clamp(-longest, longest), over % per_quarter == 0);
+        }
         let over = i128::from(num) * i128::from(self.resolution) * i128::from(under);
         let below = i128::from(den) * i128::from(per_quarter);
         let longest = i128::from(MAX_BAR_QUARTERS) * i128::from(self.resolution) + 1;
