@@ -32,7 +32,7 @@ pub fn of(movement: &Movement) -> Vec<OutOfRange> {
             let Some(pitch) = note.sounding.filter(|_| note.sounds() && !continues) else {
                 continue;
             };
-            let instrument = music.instrument_at(note.onset);
+            let instrument = music.instrument_of(note.players, note.onset);
             let Some((low, high)) = instrument.and_then(|instrument| instrument.get().range) else {
                 continue;
             };

@@ -25,7 +25,7 @@ use barloom_core::instrument::InstrumentId;
 use barloom_core::meter::Meter;
 use barloom_core::part::{Part, PartKey, Player, PlayerSet};
 use barloom_core::pitch::{Step, WrittenPitch};
-use barloom_core::score::{Movement, PartMusic, Score, TempoKind, TempoMark};
+use barloom_core::score::{InHand, Movement, PartMusic, Score, TempoKind, TempoMark};
 use barloom_core::time::{Quarters, Resolution, Ticks};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -61,7 +61,7 @@ pub(crate) fn movement(parts: &[&str]) -> Movement {
             let music = PartMusic {
                 present: true,
                 staves: 1,
-                instruments: vec![(Ticks::ZERO, instrument)],
+                instruments: vec![InHand::first(instrument)],
                 ..PartMusic::default()
             };
             Writer { music, length: ticks("1"), slot: 0 }.write(line, &bars)
@@ -232,6 +232,7 @@ impl Writer {
                 traits,
                 manner,
                 tremolo: 0,
+                struck: 0,
                 line: self.slot,
             });
         }
@@ -284,7 +285,7 @@ fn pitch_of(text: &str) -> WrittenPitch {
 /// numbered through.
 pub(crate) fn analyzed(movement: Movement) -> (Basis, Tracks) {
     let part = |(idx, music): (usize, &PartMusic)| {
-        let instrument = music.instruments[0].1;
+        let instrument = music.instruments[0].instrument;
         let name = format!("{} {}", crate::say::capital(instrument.get().name), idx + 1);
         let players = vec![Player { name: name.clone(), also: Vec::new() }];
         let key = PartKey(format!("part-{}", idx + 1));

@@ -32,7 +32,7 @@ impl<'a> Roll<'a> {
             .parts()
             .filter(|(part, _)| asked(*part) && playing.plays(*part))
             .map(|(part, music)| {
-                let first = music.instruments.first().map(|(_, instrument)| *instrument);
+                let first = music.instruments.first().map(|taken| taken.instrument);
                 let listed = score.parts.get(part.idx()).map(|part| part.instrument);
                 let instrument = first.or(listed);
                 (part, instrument.map_or(Family::Other, |instrument| instrument.get().family))

@@ -75,6 +75,11 @@ impl PlayerSet {
         self.is_all() || (player < Self::MAX_PLAYERS && self.0 & (1 << player) != 0)
     }
 
+    /// The lowest player in it; 0 if it binds everyone or nobody.
+    pub fn first(self) -> usize {
+        if self.0 == 0 { 0 } else { self.0.trailing_zeros() as usize }
+    }
+
     /// Whether the two sets share a player.
     pub fn overlaps(self, other: Self) -> bool {
         self.0 & other.0 != 0

@@ -125,6 +125,24 @@ impl SoundingPitch {
     }
 }
 
+/// What a string sounds when it is touched lightly so many semitones above its own pitch, in
+/// semitones above that pitch; `None` where no overtone answers.
+///
+/// The touched node divides the string, and the lowest overtone that has a node there sounds
+/// (overtone series; nodes to the sixth partial, as orchestration handbooks print them): the octave
+/// gives the octave, a fifth the twelfth, a fourth two octaves, a major third or a major sixth two
+/// octaves and a major third, a minor third two octaves and a fifth.
+pub const fn harmonic_above(touched_semitones: i32) -> Option<i32> {
+    Some(match touched_semitones {
+        12 => 12,
+        7 | 19 => 19,
+        5 | 24 => 24,
+        4 | 9 | 16 | 28 => 28,
+        3 | 31 => 31,
+        _ => return None,
+    })
+}
+
 /// How far a part sounds from what is written.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default, Hash)]
 pub struct Transposition {

@@ -5,7 +5,7 @@
 use crate::bar::{BarAddress, BarIndex, BarTable, MovementId};
 use crate::event::{Marking, Note, Rest};
 use crate::instrument::InstrumentId;
-use crate::part::{Part, PartIdx, PartKey};
+use crate::part::{Part, PartIdx, PartKey, PlayerSet};
 use crate::pitch::{Step, Transposition};
 use crate::time::{Quarters, Resolution, Ticks};
 use std::sync::Arc;
@@ -137,10 +137,18 @@ pub struct PartMusic {
     pub rests: Vec<Rest>,
     /// Sorted by position, in file order at one position.
     pub markings: Vec<Marking>,
-    /// Which instrument sounds from where; the first entry at tick 0.
-    pub instruments: Vec<(Ticks, InstrumentId)>,
-    /// The transposition from where; the first entry at tick 0 unless the part is untransposed.
-    pub transpositions: Vec<(Ticks, Transposition)>,
+    /// Which instrument is in whose hands from where, in order; the first entry at tick 0 for
+    /// everyone.
+    pub instruments: Vec<InHand>,
+    /// The transposition from where, in order; the first entry at tick 0 unless the part is
+    /// untransposed.
+    pub transpositions: Vec<Transposed>,
+    /// In a score at concert pitch: how a part made from it for the player is transposed. The notes
+    /// of this score are not moved by it.
+    pub part_transpositions: Vec<Transposed>,
+    /// The instruments that notes name, where the part has several in reach: see
+    /// [`Note::struck`](crate::event::Note::struck).
+    pub struck: Vec<StruckInstrument>,
     /// Bars filled by a repeat sign or slashes: they sound, without notes of their own.
     pub repeated_bars: Vec<BarIndex>,
     /// Clefs, in order: position, staff, sign as in the file ("G", "F", "C", "percussion"), line.
@@ -151,10 +159,27 @@ pub struct PartMusic {
 }
 
 impl PartMusic {
-    /// The instrument in hand at a position.
+    /// The instrument in the hands of the first player at a position.
     pub fn instrument_at(&self, at: Ticks) -> Option<InstrumentId> {
-        let after = self.instruments.partition_point(|(from, _)| *from <= at);
-        self.instruments.get(after.max(1) - 1).map(|(_, instrument)| *instrument)
+        self.instrument_of(PlayerSet::ALL, at)
+    }
+
+    /// The instrument in the hands of these players at a position; of the first of them when they
+    /// differ.
+    pub fn instrument_of(&self, players: PlayerSet, at: Ticks) -> Option<InstrumentId> {
+        let after = self.instruments.partition_point(|taken| taken.at <= at).max(1);
+        let player = players.first();
+        let before = self.instruments.get(..after).unwrap_or_default().iter().rev();
+        let own = before.into_iter().find(|taken| taken.players.contains(player));
+        own.or(self.instruments.first()).map(|taken| taken.instrument)
+    }
+
+    /// The transposition that holds on a staff at a position.
+    pub fn transposition_at(&self, staff: u8, at: Ticks) -> Transposition {
+        let after = self.transpositions.partition_point(|mark| mark.at <= at);
+        let before = self.transpositions.get(..after).unwrap_or_default().iter().rev();
+        let own = before.into_iter().find(|mark| mark.staff.is_none_or(|own| own == staff));
+        own.map(|mark| mark.transposition).unwrap_or_default()
     }
 
     /// The notes that begin in [from, to).
@@ -170,6 +195,44 @@ impl PartMusic {
         let last = self.markings.partition_point(|marking| marking.at < to);
         self.markings.get(first..last).unwrap_or_default()
     }
+}
+
+/// An instrument taken in hand.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub struct InHand {
+    /// From where.
+    pub at: Ticks,
+    /// Who takes it.
+    pub players: PlayerSet,
+    /// What.
+    pub instrument: InstrumentId,
+}
+
+impl InHand {
+    /// What everyone in the part has in hand from the start.
+    pub fn first(instrument: InstrumentId) -> Self {
+        Self { at: Ticks::ZERO, players: PlayerSet::ALL, instrument }
+    }
+}
+
+/// A transposition and where it begins.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub struct Transposed {
+    /// From where.
+    pub at: Ticks,
+    /// The 1-based staff it holds for; `None` for all staves of the part.
+    pub staff: Option<u8>,
+    /// From written to sounding.
+    pub transposition: Transposition,
+}
+
+/// One of several instruments that a player strikes.
+#[derive(Clone, PartialEq, Debug)]
+pub struct StruckInstrument {
+    /// As the file names it, in one line.
+    pub name: Box<str>,
+    /// The row of the catalog; `None` if the name is not known.
+    pub instrument: Option<InstrumentId>,
 }
 
 /// A clef and where it begins.

@@ -8,7 +8,7 @@ use barloom_core::instrument::InstrumentId;
 use barloom_core::meter::Meter;
 use barloom_core::part::{Part, PartKey, Player, PlayerSet};
 use barloom_core::pitch::SoundingPitch;
-use barloom_core::score::{Movement, PartMusic, Score, Source, TempoKind, TempoMark};
+use barloom_core::score::{InHand, Movement, PartMusic, Score, Source, TempoKind, TempoMark};
 use barloom_core::study::{Edit, IdMaker, SourceRow, Study};
 use barloom_core::time::{Resolution, Ticks};
 use barloom_core::work::Work;
@@ -105,7 +105,7 @@ fn movement(id: u32, title: &str, bars: Vec<Bar>, horn_rests: u32) -> Movement {
             .map(|(idx, bar)| note(key, idx, bar))
             .collect(),
         markings: vec![marking(Ticks::ZERO, 0, MarkingKind::Level(Level::P), "")],
-        instruments: vec![(Ticks::ZERO, InstrumentId::unknown())],
+        instruments: vec![InHand::first(InstrumentId::unknown())],
         ..PartMusic::default()
     };
     let music = vec![music(72, 0), music(55, horn_rests), music(64, 0)];
@@ -132,6 +132,7 @@ fn note(key: i32, bar: BarIndex, row: &Bar) -> Note {
         traits: NoteTraits::NONE,
         manner: Default::default(),
         tremolo: 0,
+        struck: 0,
         line: row.line,
     }
 }

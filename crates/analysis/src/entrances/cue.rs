@@ -172,7 +172,7 @@ fn swap(music: &PartMusic, entrance: &Entrance, context: Context<'_>) -> Option<
     let rest = context.movement.resolution.ticks_floor(entrance.rest_quarters)?;
     let from = entrance.at - rest;
     let inside = |at: Ticks| from <= at && at <= entrance.at && at > Ticks::ZERO;
-    if music.instruments.iter().any(|(at, _)| inside(*at)) {
+    if music.instruments.iter().any(|taken| inside(taken.at)) {
         return Some("after a change of instrument");
     }
     let changes = context.devices.mute_changes(entrance.part, from, entrance.at);

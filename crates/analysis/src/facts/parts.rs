@@ -14,14 +14,14 @@ pub(super) fn parts(score: &Score, movement: &Movement, tracks: &MovementTracks)
         let instrument = music
             .instrument_at(Ticks::ZERO)
             .or_else(|| score.parts.get(part.idx()).map(|part| part.instrument));
-        let first = music.transpositions.first().filter(|(at, _)| *at == Ticks::ZERO);
+        let transposition = music.transposition_at(1, Ticks::ZERO);
         let (lowest, highest) = compass(&music.notes);
         json!({
             "id": music.source_id,
             "name": name(score.parts.get(part.idx()), music),
             "instrument": instrument.map_or("unknown", |instrument| instrument.get().name),
             "family": instrument.map_or("other", |instrument| instrument.get().family.name()),
-            "transposition": first.map_or(0, |(_, transposition)| transposition.semitones()),
+            "transposition": transposition.semitones(),
             "notes": music.notes.iter().filter(|note| note.is_counted()).count(),
             "graces": music.notes.iter().filter(|note| is_grace(note)).count(),
             "lowest": lowest.map(midi),

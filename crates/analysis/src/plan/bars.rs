@@ -124,8 +124,8 @@ fn holds(scene: &Scene<'_>) -> BTreeMap<usize, Vec<(f32, Hold)>> {
 fn written(marking: &Marking) -> Option<(Ticks, Hold)> {
     match &marking.kind {
         MarkingKind::Fermata(shape, _) => Some((marking.at, Hold::Fermata(*shape))),
-        MarkingKind::Breath => Some((marking.at, Hold::Breath)),
-        MarkingKind::Caesura => Some((marking.at, Hold::Caesura)),
+        MarkingKind::Breath(_) => Some((marking.at, Hold::Breath)),
+        MarkingKind::Caesura(_) => Some((marking.at, Hold::Caesura)),
         _ => None,
     }
 }

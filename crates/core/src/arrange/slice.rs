@@ -6,7 +6,7 @@
 use crate::bar::{Bar, BarIndex, BarTable};
 use crate::event::{Marking, MarkingKind};
 use crate::pitch::Transposition;
-use crate::score::{Movement, PartMusic, TempoKind, TempoMark};
+use crate::score::{Movement, PartMusic, StruckInstrument, TempoKind, TempoMark, Transposed};
 use crate::time::{Resolution, Ticks};
 
 /// How positions and bars of one movement become those of another.
@@ -136,19 +136,14 @@ fn slice_part(music: &PartMusic, window: Window, shift: Shift) -> PartMusic {
         instruments: carried(
             &music.instruments,
             window,
-            |pair| &mut pair.0,
-            |pair| pair.0,
-            |_| 0,
+            |taken| &mut taken.at,
+            |taken| taken.at,
+            |taken| taken.players,
             shift,
         ),
-        transpositions: carried(
-            &music.transpositions,
-            window,
-            |pair| &mut pair.0,
-            |pair| pair.0,
-            |_| 0,
-            shift,
-        ),
+        transpositions: carried_transpositions(&music.transpositions, window, shift),
+        part_transpositions: carried_transpositions(&music.part_transpositions, window, shift),
+        struck: music.struck.clone(),
         clefs: carried(
             &music.clefs,
             window,
@@ -170,6 +165,10 @@ fn slice_part(music: &PartMusic, window: Window, shift: Shift) -> PartMusic {
     }
     shift_events(&mut part, shift);
     part
+}
+
+fn carried_transpositions(all: &[Transposed], window: Window, shift: Shift) -> Vec<Transposed> {
+    carried(all, window, |mark| &mut mark.at, |mark| mark.at, |mark| mark.staff, shift)
 }
 
 fn header_of(music: &PartMusic) -> PartMusic {
@@ -240,25 +239,45 @@ fn append(part: &mut PartMusic, more: PartMusic, start: Ticks) {
         let mut more = more;
         // Absent before, the instrument is in hand from the beginning.
         if let Some(first) = more.instruments.first_mut() {
-            first.0 = Ticks::ZERO;
+            first.at = Ticks::ZERO;
         }
         *part = more;
         return;
     }
     part.staves = part.staves.max(more.staves);
+    let first = part.notes.len();
     part.notes.extend(more.notes);
     part.rests.extend(more.rests);
     part.markings.extend(more.markings);
     part.instruments.extend(more.instruments);
     // A part that says nothing of it at its start is not transposed, whatever held before.
-    let says_so = more.transpositions.first().is_some_and(|(at, _)| *at <= start);
+    let first_said = more.transpositions.first();
+    let says_so = first_said.is_some_and(|mark| mark.at <= start && mark.staff.is_none());
     if !says_so && !part.transpositions.is_empty() {
-        part.transpositions.push((start, Transposition::default()));
+        let transposition = Transposition::default();
+        part.transpositions.push(Transposed { at: start, staff: None, transposition });
     }
     part.transpositions.extend(more.transpositions);
+    part.part_transpositions.extend(more.part_transpositions);
+    append_struck(part, first, more.struck);
     part.repeated_bars.extend(more.repeated_bars);
     part.clefs.extend(more.clefs);
     part.keys.extend(more.keys);
+}
+
+/// Joins the lists of struck instruments; the notes from `first` on name places in `more`.
+fn append_struck(part: &mut PartMusic, first: usize, more: Vec<StruckInstrument>) {
+    if part.struck == more {
+        return;
+    }
+    let by = u8::try_from(part.struck.len()).unwrap_or(u8::MAX);
+    part.struck.extend(more);
+    for note in part.notes.get_mut(first..).unwrap_or_default() {
+        if note.struck != 0 {
+            // Past the last number nothing is known.
+            note.struck = note.struck.checked_add(by).unwrap_or(0);
+        }
+    }
 }
 
 fn moved(movement: &Movement, shift: Shift) -> Movement {
@@ -273,8 +292,9 @@ fn moved(movement: &Movement, shift: Shift) -> Movement {
     movement.keys.iter_mut().for_each(|key| key.at = shift.at(key.at));
     for part in &mut movement.music {
         shift_events(part, shift);
-        part.instruments.iter_mut().for_each(|(at, _)| *at = shift.at(*at));
-        part.transpositions.iter_mut().for_each(|(at, _)| *at = shift.at(*at));
+        part.instruments.iter_mut().for_each(|taken| taken.at = shift.at(taken.at));
+        part.transpositions.iter_mut().for_each(|mark| mark.at = shift.at(mark.at));
+        part.part_transpositions.iter_mut().for_each(|mark| mark.at = shift.at(mark.at));
         part.clefs.iter_mut().for_each(|clef| clef.at = shift.at(clef.at));
         part.keys.iter_mut().for_each(|key| key.at = shift.at(key.at));
     }

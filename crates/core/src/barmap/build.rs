@@ -6,7 +6,7 @@ use crate::bar::{Bar, BarIndex, BarTable, Barline};
 use crate::diag::Diagnostic;
 use crate::hash::fingerprint;
 use crate::meter::Meter;
-use crate::score::{Movement, PartMusic, Score, Source, TempoKind, TempoMark};
+use crate::score::{InHand, Movement, PartMusic, Score, Source, TempoKind, TempoMark};
 use crate::time::{Quarters, Resolution, Ticks};
 use std::sync::Arc;
 
@@ -24,7 +24,7 @@ pub(super) fn score(map: &Map, text: &str, name: &str) -> (Score, Vec<Diagnostic
         source_id: part.key.0.clone(),
         source_name: part.name.clone(),
         staves: 1,
-        instruments: vec![(Ticks::ZERO, part.instrument)],
+        instruments: vec![InHand::first(part.instrument)],
         ..PartMusic::default()
     });
     let movement = Movement {

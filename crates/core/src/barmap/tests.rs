@@ -3,7 +3,7 @@
 use super::*;
 use crate::bar::{BarIndex, Barline};
 use crate::score::{Movement, TempoKind};
-use crate::time::{Quarters, Ticks};
+use crate::time::Quarters;
 use std::sync::Arc;
 
 fn movement(text: &str) -> Arc<Movement> {
@@ -83,7 +83,7 @@ fn parts_have_instruments_and_players() {
     assert!(diagnostics[0].to_string().contains("nose whistle"), "{}", diagnostics[0]);
     let music = &score.movements[0].music;
     assert!(music.iter().all(|part| part.present && part.notes.is_empty()));
-    assert_eq!(music[0].instruments, [(Ticks::ZERO, score.parts[0].instrument)]);
+    assert_eq!(music[0].instruments, [crate::score::InHand::first(score.parts[0].instrument)]);
 }
 
 #[test]

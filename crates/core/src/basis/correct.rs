@@ -6,7 +6,7 @@ use crate::diag::{Code, Diagnostic, Place};
 use crate::event::{Marking, MarkingKind};
 use crate::instrument::InstrumentId;
 use crate::part::{PartIdx, PartKey, Player, PlayerSet};
-use crate::score::{Movement, Score};
+use crate::score::{InHand, Movement, Score};
 use crate::study::{Correction, Study};
 use crate::time::Ticks;
 use std::sync::Arc;
@@ -106,9 +106,10 @@ fn set_instrument(score: &mut Score, at: BarAddress, part: &PartKey, name: &str)
     let instrument = InstrumentId::by_name(name).ok_or(NO_INSTRUMENT)?;
     let (idx, ticks) = add_marking(score, at, part, MarkingKind::Instrument(instrument))?;
     let music = movement_mut(score, at.movement)?.music.get_mut(idx.idx()).ok_or(NO_PART)?;
-    music.instruments.retain(|(from, _)| *from != ticks);
-    let after = music.instruments.partition_point(|(from, _)| *from < ticks);
-    music.instruments.insert(after, (ticks, instrument));
+    music.instruments.retain(|taken| taken.at != ticks);
+    let after = music.instruments.partition_point(|taken| taken.at < ticks);
+    let players = PlayerSet::ALL;
+    music.instruments.insert(after, InHand { at: ticks, players, instrument });
     let first = score
         .movements
         .iter()

@@ -91,6 +91,10 @@ codes! {
     HairpinUnbegun, "hairpin-unbegun", Warning;
     /// A tie begins and nothing continues it. The note ends with its written length.
     TieOpen, "tie-open", Note;
+    /// A harmonic whose sounding pitch cannot be told: the file shows the string or the place where it
+    /// is touched, but not both, or a place where no overtone answers. It is taken to sound as it is
+    /// written; ranges and doublings may be wrong there.
+    HarmonicUnclear, "harmonic-unclear", Note;
     /// A metronome mark that is no number of beats a minute. Its words are kept.
     TempoUnreadable, "tempo-unreadable", Error;
     /// The printed tempo and the playback tempo of the file differ. The printed one counts.

@@ -5,11 +5,12 @@ mod device;
 mod note;
 
 pub use device::{Device, DeviceGroup};
-pub use note::{Manner, Note, NoteTraits};
+pub use note::{Manner, Note, NoteTraits, PlusSign};
 
 use crate::bar::BarIndex;
 use crate::instrument::InstrumentId;
 use crate::part::PlayerSet;
+use crate::pitch::WrittenPitch;
 use crate::time::Ticks;
 use std::fmt;
 
@@ -90,11 +91,13 @@ pub enum MarkingKind {
     /// A fermata.
     Fermata(FermataShape, FermataPlace),
     /// A breath mark.
-    Breath,
+    Breath(BreathShape),
     /// A caesura.
-    Caesura,
+    Caesura(CaesuraShape),
     /// A harp pedal diagram, in the order D C B E F G A; -1 flat, 0 natural, 1 sharp.
     HarpPedals([i8; 7]),
+    /// Strings tuned otherwise than usual, or back: each string that is named, with its pitch.
+    Scordatura(Box<[StringTuning]>),
     /// Expression or character in words that needs no type (dolce, espressivo).
     Expression,
     /// Words nobody recognized: kept and listed.
@@ -223,6 +226,45 @@ pub enum FermataShape {
     Square,
     /// Any other shape of the standard.
     Other,
+}
+
+/// The drawn shape of a breath mark.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
+pub enum BreathShape {
+    /// A comma.
+    #[default]
+    Comma,
+    /// A tick.
+    Tick,
+    /// Like an up-bow.
+    UpBow,
+    /// Two strokes that cross a staff line.
+    Salzedo,
+}
+
+/// The drawn shape of a caesura.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
+pub enum CaesuraShape {
+    /// Two slanted strokes.
+    #[default]
+    Normal,
+    /// Two thick strokes.
+    Thick,
+    /// Two short strokes.
+    Short,
+    /// Two curved strokes.
+    Curved,
+    /// One stroke.
+    Single,
+}
+
+/// The tuning of one string.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct StringTuning {
+    /// Counted from the highest string, from 1.
+    pub string: u8,
+    /// What the open string is tuned to.
+    pub pitch: WrittenPitch,
 }
 
 /// What a fermata stands on.

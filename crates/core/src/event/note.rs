@@ -1,6 +1,7 @@
 //! Note heads and what is written on them: traits and articulations as sets of flags.
 
 use crate::bar::BarIndex;
+use crate::instrument::{Family, InstrumentId};
 use crate::part::PlayerSet;
 use crate::pitch::{SoundingPitch, WrittenPitch};
 use crate::time::Ticks;
@@ -16,9 +17,13 @@ pub struct Note {
     pub length: Ticks,
     /// The bar it is written in.
     pub bar: BarIndex,
-    /// As spelled; `None` for unpitched notes.
+    /// As spelled, before transposition. An ottava line is no part of the spelling: the octave is the
+    /// one that is meant, not the one where the head is printed under the line (MusicXML 4.0,
+    /// `octave-shift`). For unpitched notes the place on the staff where they are printed, if the
+    /// file says it.
     pub written: Option<WrittenPitch>,
-    /// As it sounds; `None` for unpitched notes.
+    /// As it sounds; `None` for unpitched notes and for heads that only show the grip of a harmonic
+    /// ([`NoteTraits::GRIP`]).
     pub sounding: Option<SoundingPitch>,
     /// 1-based staff inside the part.
     pub staff: u8,
@@ -32,6 +37,9 @@ pub struct Note {
     pub manner: Manner,
     /// Strokes of a tremolo through the stem: 0 none, 1 to 8 measured, 255 unmeasured.
     pub tremolo: u8,
+    /// Which of several instruments in the part's reach makes it sound: the place in
+    /// [`PartMusic::struck`](crate::score::PartMusic::struck) plus 1; 0 if the file does not say.
+    pub struck: u8,
     /// Line in the source file, 1-based.
     pub line: u32,
 }
@@ -42,7 +50,22 @@ impl Note {
         self.onset + self.length
     }
 
-    /// Whether this head begins a sound: not a continuation, grace note or cue note.
+    /// The span in which it sounds, ties not followed: each note of a two-note tremolo sounds
+    /// through the whole of the tremolo, of which its own length is one half (MusicXML 4.0,
+    /// `tremolo`).
+    pub fn sound_span(&self) -> (Ticks, Ticks) {
+        if self.manner.has(Manner::TREMOLO_ENDS) {
+            (self.onset - self.length, self.end())
+        } else if self.manner.has(Manner::TREMOLO_PAIR) {
+            (self.onset, self.end() + self.length)
+        } else {
+            (self.onset, self.end())
+        }
+    }
+
+    /// Whether this head begins a sound: not a continuation, grace note or cue note. Each head of a
+    /// chord counts, those that show the grip of a harmonic too: heads are what stands on the page
+    /// and what other readers of the same file count.
     pub fn is_counted(&self) -> bool {
         !self.traits.any(NoteTraits::CONTINUES | NoteTraits::GRACE | NoteTraits::CUE)
     }
@@ -74,6 +97,12 @@ macro_rules! flags {
                 self.0 & other.0 != 0
             }
 
+            /// What is set both here and in `other`.
+            #[must_use]
+            pub const fn only(self, other: Self) -> Self {
+                Self(self.0 & other.0)
+            }
+
             /// Sets `other`.
             pub fn set(&mut self, other: Self) {
                 self.0 |= other.0;
@@ -91,7 +120,7 @@ macro_rules! flags {
 
 flags! {
     /// What a head is beside a plain note.
-    NoteTraits: u16 {
+    NoteTraits: u32 {
         /// A grace note.
         GRACE = 0;
         /// A cue note: printed for orientation, not played.
@@ -118,6 +147,13 @@ flags! {
         FERMATA = 11;
         /// Stands for a slash: rhythm without stated pitch.
         SLASH = 12;
+        /// Only shows where the hand goes: the string stopped or touched for a harmonic whose sound
+        /// is told by another head of the chord.
+        GRIP = 13;
+        /// The stem goes up.
+        STEM_UP = 14;
+        /// The stem goes down.
+        STEM_DOWN = 15;
     }
 }
 
@@ -134,15 +170,15 @@ flags! {
         ACCENT = 3;
         /// Strong accent (marcato).
         MARCATO = 4;
-        /// Trill.
+        /// Trilled: a trill sign stands on it, or the wavy line of one goes over it.
         TRILL = 5;
         /// Mordent, turn or any other ornament.
         ORNAMENT = 6;
         /// Natural or artificial harmonic.
         HARMONIC = 7;
-        /// Stopped horn, or plucked with the left hand: the plus sign.
+        /// The plus sign: see [`PlusSign`] for what it asks of whom.
         STOPPED = 8;
-        /// Open: the small ring.
+        /// The small ring: no longer stopped, muted or closed.
         OPEN = 9;
         /// Snap pizzicato.
         SNAP = 10;
@@ -152,9 +188,75 @@ flags! {
         DOWN_BOW = 12;
         /// Arpeggiated chord.
         ARPEGGIO = 13;
-        /// Glissando or slide begins.
+        /// A glissando begins.
         GLISSANDO = 14;
-        /// Two-note tremolo.
+        /// One of the two notes of a tremolo; the second one has [`Manner::TREMOLO_ENDS`] too.
         TREMOLO_PAIR = 15;
+        /// An artificial harmonic.
+        ARTIFICIAL = 16;
+        /// The head shows the string as it is stopped for a harmonic, or the open string.
+        BASE_PITCH = 17;
+        /// The head shows where the string is touched for a harmonic.
+        TOUCHING_PITCH = 18;
+        /// The head shows what a harmonic sounds like.
+        SOUNDING_PITCH = 19;
+        /// The bracket that forbids an arpeggio.
+        NON_ARPEGGIO = 20;
+        /// A glissando ends.
+        GLISSANDO_ENDS = 21;
+        /// A slide begins.
+        SLIDE = 22;
+        /// A slide ends.
+        SLIDE_ENDS = 23;
+        /// The second note of a two-note tremolo.
+        TREMOLO_ENDS = 24;
+        /// A mordent; with [`Manner::ORNAMENT`].
+        MORDENT = 25;
+        /// A turn of any kind; with [`Manner::ORNAMENT`].
+        TURN = 26;
+        /// The trill comes from the note before; with [`Manner::TRILL`].
+        TRILL_GOES_ON = 27;
+        /// The zero of an open string.
+        OPEN_STRING = 28;
+        /// The ring with a plus sign in it: half stopped, half muted.
+        HALF_STOPPED = 29;
+    }
+}
+
+impl Manner {
+    /// Everything that says in what way a head is a harmonic.
+    pub const OF_HARMONICS: Self = Self(
+        Self::HARMONIC.0
+            | Self::ARTIFICIAL.0
+            | Self::BASE_PITCH.0
+            | Self::TOUCHING_PITCH.0
+            | Self::SOUNDING_PITCH.0,
+    );
+}
+
+/// What the plus sign over a note asks for.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub enum PlusSign {
+    /// The hand closes the bell of a horn.
+    HandStopped,
+    /// The mute, the plunger or the hand closes the bell of another brass instrument; the pair of
+    /// cymbals or the hi-hat is closed; the note is otherwise kept from ringing.
+    Closed,
+    /// The left hand plucks the string.
+    LeftHandPlucked,
+    /// A trill in old scores, or something that the trade does not agree on.
+    Other,
+}
+
+impl PlusSign {
+    /// What the sign asks of an instrument (common practice).
+    pub fn on(instrument: InstrumentId) -> Self {
+        let row = instrument.get();
+        match (row.family, row.name) {
+            (Family::Brass, "horn" | "wagner tuba") => Self::HandStopped,
+            (Family::Brass | Family::Percussion, _) => Self::Closed,
+            (Family::Strings, _) => Self::LeftHandPlucked,
+            _ => Self::Other,
+        }
     }
 }

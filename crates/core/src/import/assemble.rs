@@ -1,12 +1,12 @@
 //! From raw parts and a bar table to a movement: positions become ticks, tables are sorted, tempi
 //! of all parts become one list.
 
-use super::binding;
-use super::raw::{Pos, RawMarking, RawPart, RawTempo};
+use super::raw::{Pos, RawMarking, RawPart, RawTempo, RawTransposed};
+use super::{binding, in_hand};
 use crate::bar::{BarIndex, BarTable};
 use crate::event::{Marking, MarkingKind, Note, NoteTraits, Rest};
-use crate::instrument::{Family, InstrumentId};
-use crate::score::{Clef, KeyMark, PartMusic, TempoKind, TempoMark, WrittenKey};
+use crate::instrument::Family;
+use crate::score::{Clef, KeyMark, PartMusic, TempoKind, TempoMark, Transposed, WrittenKey};
 use crate::time::Ticks;
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
@@ -25,7 +25,7 @@ pub(super) struct Places<'a> {
 }
 
 impl Places<'_> {
-    fn contains(&self, bar: u32) -> bool {
+    pub(super) fn contains(&self, bar: u32) -> bool {
         self.range.contains(&(bar as usize))
     }
 
@@ -34,7 +34,7 @@ impl Places<'_> {
     }
 
     /// The ticks of a position, held inside its bar and the movement.
-    fn ticks(&self, pos: Pos) -> Ticks {
+    pub(super) fn ticks(&self, pos: Pos) -> Ticks {
         match self.bars.get(self.bar(pos.bar)) {
             Some(bar) => bar.start + Ticks(pos.offset.clamp(0, bar.length.0)),
             None => self.bars.end(),
@@ -57,8 +57,10 @@ pub(super) fn part_music(
         notes: notes(part, places),
         rests: rests(part, places),
         markings: Vec::new(),
-        instruments: instruments(part, places),
-        transpositions: carried(&part.transpositions, places),
+        instruments: Vec::new(),
+        transpositions: transpositions(&part.transpositions, places),
+        part_transpositions: transpositions(&part.part_transpositions, places),
+        struck: in_hand::struck(part),
         repeated_bars: Vec::new(),
         clefs: clefs(part, places),
         keys: written_keys(part, places),
@@ -71,6 +73,7 @@ pub(super) fn part_music(
     here.sort_by_key(|(_, at)| *at);
     music.markings = here.iter().map(|(raw, _)| marking(raw, places, line)).collect();
     binding::bind(&mut music, n_players);
+    music.instruments = in_hand::timeline(part, &music.notes, &music.markings, n_players, places);
     music
 }
 
@@ -142,13 +145,31 @@ fn carried<T: Clone + PartialEq>(states: &[(Pos, T)], places: &Places<'_>) -> Ve
     out
 }
 
-fn instruments(part: &RawPart, places: &Places<'_>) -> Vec<(Ticks, InstrumentId)> {
-    let first = part.header.instrument.unwrap_or_else(InstrumentId::unknown);
-    let mut states = vec![(Pos::default(), first)];
-    let mut changes = part.instruments.clone();
-    changes.sort_by_key(|(pos, _)| *pos);
-    states.extend(changes);
-    carried(&states, places)
+/// Transpositions from the start of the movement: for each staff the one that held before it, then
+/// those inside. One for all staves ends those of single staves.
+fn transpositions(states: &[RawTransposed], places: &Places<'_>) -> Vec<Transposed> {
+    let mut out: Vec<Transposed> = Vec::new();
+    for raw in states {
+        let before = (raw.pos.bar as usize) < places.range.start;
+        if !before && !places.contains(raw.pos.bar) {
+            continue;
+        }
+        let at = if before { Ticks::ZERO } else { places.ticks(raw.pos) };
+        // Of several at one place the last counts.
+        while let Some(last) = out.last() {
+            let same = last.at == at && (raw.staff.is_none() || last.staff == raw.staff);
+            if !same {
+                break;
+            }
+            out.pop();
+        }
+        let now = out.iter().rev().find(|mark| mark.staff.is_none_or(|s| raw.staff == Some(s)));
+        let single = raw.staff.is_none() && out.iter().any(|mark| mark.staff.is_some());
+        if single || now.is_none_or(|now| now.transposition != raw.transposition) {
+            out.push(Transposed { at, staff: raw.staff, transposition: raw.transposition });
+        }
+    }
+    out
 }
 
 fn clefs(part: &RawPart, places: &Places<'_>) -> Vec<Clef> {

@@ -85,8 +85,7 @@ impl Work {
             let music: Vec<(PartKey, PartMusic)> = parts
                 .map(|((part, seats), key)| {
                     let music = assemble::part_music(part, seats.players.len(), &places, &line);
-                    let taken: Vec<_> = music.instruments.iter().map(|(_, taken)| *taken).collect();
-                    self.roster.note_doubles(&key, &taken);
+                    self.roster.note_taken(&key, &music.instruments);
                     (key, music)
                 })
                 .collect();

@@ -17,10 +17,21 @@ pub(super) struct PartHeader {
     pub(super) short: String,
     /// What it begins with.
     pub(super) instrument: Option<InstrumentId>,
-    /// The instruments of the file by id, for notes that name one.
-    pub(super) instruments: Vec<(String, Option<InstrumentId>)>,
+    /// The instruments that the file lists for the part, for notes that name one.
+    pub(super) instruments: Vec<ListedInstrument>,
     /// Where the list has it.
     pub(super) byte: usize,
+}
+
+/// One of the instruments that a file lists for a part.
+#[derive(Debug, Clone, Default)]
+pub(super) struct ListedInstrument {
+    /// The id in the file.
+    pub(super) id: String,
+    /// The name in one line; empty if there is none.
+    pub(super) name: String,
+    /// The row of the catalog.
+    pub(super) instrument: Option<InstrumentId>,
 }
 
 /// Titles and composer.
@@ -89,7 +100,7 @@ fn part_header(node: Node<'_, '_>, log: &mut Log) -> PartHeader {
     };
     let own = elements(node).filter(|child| name(*child) == "score-instrument");
     let own: Vec<Node<'_, '_>> = own.collect();
-    let instruments: Vec<(String, Option<InstrumentId>)> = own
+    let instruments: Vec<ListedInstrument> = own
         .iter()
         .map(|own| {
             let id = own.attribute("id").unwrap_or_default();
@@ -99,7 +110,8 @@ fn part_header(node: Node<'_, '_>, log: &mut Log) -> PartHeader {
                 sound: child_text(*own, "instrument-sound").unwrap_or_default(),
                 midi_program: None,
             };
-            (id.to_owned(), recognize::instrument(&hints))
+            let instrument = recognize::instrument(&hints);
+            ListedInstrument { id: id.to_owned(), name: one_line(hints.name), instrument }
         })
         .collect();
     let first = own.first().copied();
@@ -114,7 +126,7 @@ fn part_header(node: Node<'_, '_>, log: &mut Log) -> PartHeader {
     let many = instruments.len() > 2;
     let instrument = recognize::instrument(&hints)
         .or_else(|| many.then(|| InstrumentId::by_name("percussion")).flatten())
-        .or_else(|| instruments.first().and_then(|(_, instrument)| *instrument))
+        .or_else(|| instruments.first().and_then(|first| first.instrument))
         .or_else(|| {
             let id = first.and_then(|own| own.attribute("id")).unwrap_or_default();
             let midi_program = program(id);

@@ -17,6 +17,7 @@ mod error;
 mod finish;
 mod flow;
 mod header;
+mod in_hand;
 pub mod limits;
 mod log;
 mod markup;

@@ -45,7 +45,10 @@ pub(super) struct RawPart {
     /// As printed, with the staff if it holds for one only.
     pub(super) written_keys: Vec<(Pos, Option<u8>, KeySignature)>,
     pub(super) clefs: Vec<RawClef>,
-    pub(super) transpositions: Vec<(Pos, Transposition)>,
+    pub(super) transpositions: Vec<RawTransposed>,
+    /// For parts made from a score at concert pitch.
+    pub(super) part_transpositions: Vec<RawTransposed>,
+    /// Changes that the file states for playback; what notes and words say is found later.
     pub(super) instruments: Vec<(Pos, InstrumentId)>,
     pub(super) repeated_bars: Vec<u32>,
     pub(super) staves: u8,
@@ -130,6 +133,15 @@ pub(super) struct RawTempo {
     pub(super) kind: TempoKind,
     pub(super) words: String,
     pub(super) byte: usize,
+}
+
+/// A transposition as read.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct RawTransposed {
+    pub(super) pos: Pos,
+    /// 1-based; `None` for all staves.
+    pub(super) staff: Option<u8>,
+    pub(super) transposition: Transposition,
 }
 
 /// A clef as read.

@@ -5,6 +5,7 @@ use super::header::PartHeader;
 use crate::instrument::recognize::{self, NameFacts};
 use crate::instrument::{Family, InstrumentId};
 use crate::part::{Part, PartIdx, PartKey, Player};
+use crate::score::InHand;
 
 /// Who sits in a part, from its name and from what its texts mention.
 #[derive(Debug, Clone, Default)]
@@ -33,7 +34,7 @@ pub(super) fn seats(header: &PartHeader, mentioned: u8) -> Seats {
         (true, ..) => numbers.clone(),
     };
     let mut doubles: Vec<InstrumentId> = Vec::new();
-    let listed = header.instruments.iter().skip(1).filter_map(|(_, instrument)| *instrument);
+    let listed = header.instruments.iter().skip(1).filter_map(|listed| listed.instrument);
     // "Trombone 3 (bass)" names a kind of trombone: no player takes up a voice.
     let named = named_doubles(&header.name)
         .filter(|double| family == Family::Voices || double.get().family != Family::Voices);
@@ -112,8 +113,29 @@ impl Roster {
         u16::try_from(place).ok().map(PartIdx)
     }
 
-    /// Adds instruments that a part takes up.
-    pub(super) fn note_doubles(&mut self, key: &PartKey, doubles: &[InstrumentId]) {
+    /// Adds what players take up in the course of a movement.
+    pub(super) fn note_taken(&mut self, key: &PartKey, taken: &[InHand]) {
+        for taken in taken {
+            if taken.players.is_all() {
+                self.note_doubles(key, &[taken.instrument]);
+                continue;
+            }
+            let Some(entry) = self.parts.iter_mut().find(|entry| entry.part.key == *key) else {
+                return;
+            };
+            let own = entry.part.instrument;
+            let players = entry.part.players.iter_mut().enumerate();
+            for (_, player) in players.filter(|(idx, _)| taken.players.contains(*idx)) {
+                if taken.instrument != own && !player.also.contains(&taken.instrument) {
+                    player.also.push(taken.instrument);
+                }
+            }
+        }
+    }
+
+    /// Adds instruments that a part takes up without saying who: the last player does (common
+    /// practice).
+    fn note_doubles(&mut self, key: &PartKey, doubles: &[InstrumentId]) {
         let Some(entry) = self.parts.iter_mut().find(|entry| entry.part.key == *key) else {
             return;
         };

@@ -266,7 +266,7 @@ fn split_movements_keep_their_music_and_follow_changes() {
     assert_eq!((second.bars.len(), second.id), (3, MovementId(2)));
     let notes = &second.music[0].notes;
     assert_eq!((notes.len(), notes[0].bar, notes[0].onset.0), (9, BarIndex(0), 0));
-    assert_eq!(second.music[0].instruments[0].0.0, 0);
+    assert_eq!(second.music[0].instruments[0].at.0, 0);
     let placed = |work: &Work| -> Vec<BarAddress> {
         work.study.cues_by_place().iter().map(|(_, cue)| cue.at).collect()
     };

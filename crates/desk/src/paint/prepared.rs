@@ -203,10 +203,10 @@ fn holds(movement: &Movement) -> (Places<FermataShape>, Places<char>) {
                 MarkingKind::Fermata(shape, _) => {
                     fermatas.insert(marking.at, shape);
                 }
-                MarkingKind::Breath => {
+                MarkingKind::Breath(_) => {
                     breaks.entry(marking.at).or_insert(super::glyphs::BREATH);
                 }
-                MarkingKind::Caesura => {
+                MarkingKind::Caesura(_) => {
                     breaks.insert(marking.at, super::glyphs::CAESURA);
                 }
                 _ => {}

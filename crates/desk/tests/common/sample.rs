@@ -13,7 +13,7 @@ use barloom_core::meter::Meter;
 use barloom_core::part::{Part, PartIdx, PartKey, Player, PlayerSet};
 use barloom_core::pattern::Pattern;
 use barloom_core::pitch::{SoundingPitch, Step, WrittenPitch};
-use barloom_core::score::{Clef, Movement, PartMusic, Score, Source, TempoKind, TempoMark};
+use barloom_core::score::{Clef, InHand, Movement, PartMusic, Score, Source, TempoKind, TempoMark};
 use barloom_core::study::{
     Beating, Cue, Edit, Entry, Group, IdMaker, Item, Layer, Mark, OrderKey, Sign, Study,
 };
@@ -180,7 +180,7 @@ fn part_music(part: usize, bars: &BarTable, dice: &mut Dice) -> PartMusic {
         source_id: format!("P{}", part + 1),
         source_name: PARTS[part % PARTS.len()].0.to_owned(),
         staves: 1,
-        instruments: vec![(Ticks::ZERO, instrument)],
+        instruments: vec![InHand::first(instrument)],
         clefs: vec![clef],
         ..PartMusic::default()
     };
@@ -266,6 +266,7 @@ fn block(
                 traits: NoteTraits::NONE,
                 manner,
                 tremolo,
+                struck: 0,
                 line: 1,
             });
             onset += length;

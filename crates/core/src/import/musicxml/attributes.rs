@@ -2,7 +2,7 @@
 
 use super::part::PartReader;
 use crate::diag::Code;
-use crate::import::raw::RawClef;
+use crate::import::raw::{RawClef, RawTransposed};
 use crate::import::xml::{Node, child, child_text, elements, name, says_yes, text};
 use crate::meter::{Meter, MeterSign, MeterTerm};
 use crate::pitch::{Doubling, Step, Transposition};
@@ -15,20 +15,23 @@ const MAX_TERMS: usize = 16;
 
 impl PartReader<'_> {
     pub(super) fn attributes(&mut self, node: Node<'_, '_>) {
+        // Keys are brought to concert pitch, so that the transposition must be known before them;
+        // in the file it comes behind them.
+        for item in elements(node).filter(|item| name(*item) == "transpose") {
+            self.transpose(item);
+        }
         for item in elements(node) {
             match name(item) {
                 "divisions" => self.set_divisions(item),
                 "time" => self.time(item),
                 "key" => self.key(item),
                 "clef" => self.clef(item),
-                "transpose" => self.transpose(item),
+                "for-part" => self.for_part(item),
                 "staves" => {
                     let staves = text(item).parse().unwrap_or(1u8);
                     self.out.staves = self.out.staves.max(staves);
                 }
                 "measure-style" => self.measure_style(item),
-                // "for-part" describes a part extracted from a concert score; the score itself is
-                // not transposed by it.
                 _ => {}
             }
         }
@@ -62,10 +65,11 @@ impl PartReader<'_> {
             self.out.written_keys.push((self.pos(), staff, signature));
             return;
         };
+        let transposition = self.transposition(staff.unwrap_or(1));
         let mode = child_text(node, "mode").unwrap_or_default().to_owned();
         let signature = KeySignature::Circle { fifths, mode: mode.clone() };
         self.out.written_keys.push((self.pos(), staff, signature));
-        self.out.keys.push((self.pos(), concert_fifths(fifths, self.transposition), mode));
+        self.out.keys.push((self.pos(), concert_fifths(fifths, transposition), mode));
     }
 
     fn clef(&mut self, node: Node<'_, '_>) {
@@ -80,40 +84,47 @@ impl PartReader<'_> {
         });
     }
 
+    /// The transposition of a staff where the cursor stands.
+    pub(super) fn transposition(&self, staff: u8) -> Transposition {
+        let own = self.staff_transpositions.iter().find(|(of, _)| *of == staff);
+        own.map_or(self.transposition, |(_, transposition)| *transposition)
+    }
+
     fn transpose(&mut self, node: Node<'_, '_>) {
-        if node.attribute("number").is_some_and(|number| number != "1") {
-            return;
-        }
-        let whole = |wanted: &str| {
-            let value: Option<f64> = child_text(node, wanted).and_then(|text| text.parse().ok());
-            value.unwrap_or(0.0).round().clamp(-120.0, 120.0) as i16
-        };
-        let double = child(node, "double");
-        let doubled =
-            double.map(
-                |double| {
-                    if says_yes(double, "above") { Doubling::Above } else { Doubling::Below }
-                },
-            );
-        let transposition = Transposition {
-            diatonic: whole("diatonic") as i8,
-            chromatic: whole("chromatic"),
-            octaves: whole("octave-change").clamp(-10, 10) as i8,
-            doubled,
-        };
-        // Signatures come before the transposition in the same element, so those of this place
-        // are brought to concert pitch now.
+        let staff = Self::staff(node.attribute("number"));
+        let transposition = transposition(node);
         let pos = self.pos();
-        let before = self.transposition;
-        for (at, fifths, _) in self.out.keys.iter_mut().rev() {
-            if *at != pos {
-                break;
+        // Signatures that an earlier element stated at this place are brought to concert pitch now.
+        let before = self.transposition(staff.unwrap_or(1));
+        if staff.is_none_or(|staff| staff == 1) {
+            for (at, fifths, _) in self.out.keys.iter_mut().rev() {
+                if *at != pos {
+                    break;
+                }
+                let written = fifths.saturating_sub(concert_fifths(0, before));
+                *fifths = concert_fifths(written, transposition);
             }
-            let written = fifths.saturating_sub(concert_fifths(0, before));
-            *fifths = concert_fifths(written, transposition);
         }
-        self.transposition = transposition;
-        self.out.transpositions.push((pos, transposition));
+        match staff {
+            None => {
+                self.transposition = transposition;
+                self.staff_transpositions.clear();
+            }
+            Some(staff) => {
+                self.staff_transpositions.retain(|(of, _)| *of != staff);
+                self.staff_transpositions.push((staff, transposition));
+            }
+        }
+        self.out.transpositions.push(RawTransposed { pos, staff, transposition });
+    }
+
+    /// How a part made from a score at concert pitch is transposed: the score itself is not (MusicXML
+    /// 4.0, `for-part`).
+    fn for_part(&mut self, node: Node<'_, '_>) {
+        let Some(stated) = child(node, "part-transpose") else { return };
+        let (pos, staff) = (self.pos(), Self::staff(node.attribute("number")));
+        let transposition = transposition(stated);
+        self.out.part_transpositions.push(RawTransposed { pos, staff, transposition });
     }
 
     fn measure_style(&mut self, node: Node<'_, '_>) {
@@ -148,6 +159,22 @@ fn free_signature(node: Node<'_, '_>) -> Vec<(Step, i8)> {
         }
     }
     found
+}
+
+/// The transposition that an element of the group states.
+fn transposition(node: Node<'_, '_>) -> Transposition {
+    let whole = |wanted: &str| {
+        let value: Option<f64> = child_text(node, wanted).and_then(|text| text.parse().ok());
+        value.unwrap_or(0.0).round().clamp(-120.0, 120.0) as i16
+    };
+    let doubled = child(node, "double")
+        .map(|double| if says_yes(double, "above") { Doubling::Above } else { Doubling::Below });
+    Transposition {
+        diatonic: whole("diatonic") as i8,
+        chromatic: whole("chromatic"),
+        octaves: whole("octave-change").clamp(-10, 10) as i8,
+        doubled,
+    }
 }
 
 /// The concert key of a written one: a fifth up is seven semitones and four steps.

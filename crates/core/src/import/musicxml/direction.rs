@@ -93,6 +93,7 @@ impl PartReader<'_> {
             "segno" => pending.has_segno = true,
             "coda" => pending.has_coda = true,
             "harp-pedals" => self.harp_pedals(item, pending),
+            "scordatura" => self.scordatura(item, pending),
             "string-mute" => {
                 let on = item.attribute("type") == Some("on");
                 self.marking(item, pending, MarkingKind::Device { device: Device::Mute, on });
@@ -107,7 +108,7 @@ impl PartReader<'_> {
         }
     }
 
-    fn marking(&mut self, item: Node<'_, '_>, pending: &Pending, kind: MarkingKind) {
+    pub(super) fn marking(&mut self, item: Node<'_, '_>, pending: &Pending, kind: MarkingKind) {
         self.out.markings.push(RawMarking {
             pos: pending.pos,
             end: None,
@@ -330,20 +331,6 @@ impl PartReader<'_> {
         let players = PlayerSet::ALL;
         let marking = RawMarking { pos, end: None, staff, voice, players, kind, words, byte };
         self.out.markings.push(marking);
-    }
-
-    fn harp_pedals(&mut self, item: Node<'_, '_>, pending: &Pending) {
-        let mut pedals = [0i8; 7];
-        for tuning in elements(item).filter(|child| name(*child) == "pedal-tuning") {
-            let step = child_text(tuning, "pedal-step").unwrap_or_default();
-            let alter: Option<f32> =
-                child_text(tuning, "pedal-alter").and_then(|text| text.parse().ok());
-            let place = ["D", "C", "B", "E", "F", "G", "A"].iter().position(|known| *known == step);
-            if let Some(pedal) = place.and_then(|place| pedals.get_mut(place)) {
-                *pedal = alter.unwrap_or(0.0).round().clamp(-1.0, 1.0) as i8;
-            }
-        }
-        self.marking(item, pending, MarkingKind::HarpPedals(pedals));
     }
 }
 

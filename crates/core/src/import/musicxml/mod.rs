@@ -3,11 +3,14 @@
 
 mod attributes;
 mod barline;
+mod chord;
 mod direction;
+mod harmonics;
 mod notations;
 mod note;
 mod part;
 mod sound;
+mod tuning;
 
 use super::error::ImportError;
 use super::header;

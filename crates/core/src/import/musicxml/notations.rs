@@ -1,7 +1,7 @@
 //! What hangs on a note: articulations, ornaments, technique, slurs, fermatas, levels.
 
 use super::part::PartReader;
-use crate::event::{FermataPlace, FermataShape, Manner, MarkingKind};
+use crate::event::{BreathShape, CaesuraShape, FermataPlace, FermataShape, Manner, MarkingKind};
 use crate::import::raw::{Pos, RawMarking};
 use crate::import::xml::{Node, elements, name, text};
 use crate::part::PlayerSet;
@@ -20,8 +20,11 @@ pub(super) struct Notated {
     pub(super) slur_ends: bool,
     pub(super) tuplet: bool,
     pub(super) fermata: Option<FermataShape>,
-    breath: bool,
-    caesura: bool,
+    /// A wavy line begins, of a trill or alone.
+    pub(super) wavy_begins: bool,
+    pub(super) wavy_ends: bool,
+    breath: Option<BreathShape>,
+    caesura: Option<CaesuraShape>,
     /// Dynamic letters written in the notations, joined.
     dynamics: Vec<String>,
 }
@@ -45,10 +48,18 @@ impl PartReader<'_> {
                     _ => {}
                 },
                 "tuplet" => out.tuplet = true,
-                "glissando" | "slide" if item.attribute("type") == Some("start") => {
-                    out.manner.set(Manner::GLISSANDO);
-                }
+                "glissando" => match item.attribute("type") {
+                    Some("start") => out.manner.set(Manner::GLISSANDO),
+                    Some("stop") => out.manner.set(Manner::GLISSANDO_ENDS),
+                    _ => {}
+                },
+                "slide" => match item.attribute("type") {
+                    Some("start") => out.manner.set(Manner::SLIDE),
+                    Some("stop") => out.manner.set(Manner::SLIDE_ENDS),
+                    _ => {}
+                },
                 "arpeggiate" => out.manner.set(Manner::ARPEGGIO),
+                "non-arpeggiate" => out.manner.set(Manner::NON_ARPEGGIO),
                 "fermata" => out.fermata = Some(fermata_shape(item)),
                 "articulations" => articulations(item, out),
                 "ornaments" => ornaments(item, out),
@@ -86,11 +97,11 @@ impl PartReader<'_> {
             let place = if on_rest { FermataPlace::Rest } else { FermataPlace::Note };
             push(MarkingKind::Fermata(shape, place));
         }
-        if notated.breath {
-            push(MarkingKind::Breath);
+        if let Some(shape) = notated.breath {
+            push(MarkingKind::Breath(shape));
         }
-        if notated.caesura {
-            push(MarkingKind::Caesura);
+        if let Some(shape) = notated.caesura {
+            push(MarkingKind::Caesura(shape));
         }
         for letters in std::mem::take(&mut notated.dynamics) {
             self.dynamics(&letters, pos, Some(staff), Some(voice), node);
@@ -138,10 +149,31 @@ fn articulations(node: Node<'_, '_>, out: &mut Notated) {
             "accent" => out.manner.set(Manner::ACCENT),
             "strong-accent" => out.manner.set(Manner::MARCATO),
             "scoop" | "plop" | "doit" | "falloff" => out.manner.set(Manner::ORNAMENT),
-            "breath-mark" => out.breath = true,
-            "caesura" => out.caesura = true,
+            "breath-mark" => out.breath = Some(breath_shape(item)),
+            "caesura" => out.caesura = Some(caesura_shape(item)),
             _ => {}
         }
+    }
+}
+
+/// The shape of a breath mark: its text in the standard.
+fn breath_shape(node: Node<'_, '_>) -> BreathShape {
+    match text(node) {
+        "tick" => BreathShape::Tick,
+        "upbow" => BreathShape::UpBow,
+        "salzedo" => BreathShape::Salzedo,
+        _ => BreathShape::Comma,
+    }
+}
+
+/// The shape of a caesura: its text in the standard.
+fn caesura_shape(node: Node<'_, '_>) -> CaesuraShape {
+    match text(node) {
+        "thick" => CaesuraShape::Thick,
+        "short" => CaesuraShape::Short,
+        "curved" => CaesuraShape::Curved,
+        "single" => CaesuraShape::Single,
+        _ => CaesuraShape::Normal,
     }
 }
 
@@ -149,24 +181,27 @@ fn ornaments(node: Node<'_, '_>, out: &mut Notated) {
     for item in elements(node) {
         match name(item) {
             "trill-mark" => out.manner.set(Manner::TRILL),
-            // The wavy line goes on over the notes of a trill; where it starts there is one.
-            "wavy-line" if item.attribute("type") == Some("start") => {
-                out.manner.set(Manner::TRILL);
-            }
+            // A wavy line goes on over the notes of a trill; where it starts there is one.
+            "wavy-line" => match item.attribute("type") {
+                Some("start") => {
+                    out.manner.set(Manner::TRILL);
+                    out.wavy_begins = true;
+                }
+                Some("stop") => out.wavy_ends = true,
+                _ => {}
+            },
             "tremolo" => tremolo(item, out),
-            "accidental-mark" => {}
+            "mordent" | "inverted-mordent" => out.manner.set(Manner::ORNAMENT | Manner::MORDENT),
             "turn"
             | "delayed-turn"
             | "inverted-turn"
             | "delayed-inverted-turn"
             | "vertical-turn"
-            | "inverted-vertical-turn"
-            | "shake"
-            | "mordent"
-            | "inverted-mordent"
-            | "schleifer"
-            | "haydn"
-            | "other-ornament" => out.manner.set(Manner::ORNAMENT),
+            | "inverted-vertical-turn" => out.manner.set(Manner::ORNAMENT | Manner::TURN),
+            "shake" | "schleifer" | "haydn" | "other-ornament" => {
+                out.manner.set(Manner::ORNAMENT);
+            }
+            // The accidental of the other note says nothing about this one.
             _ => {}
         }
     }
@@ -175,8 +210,12 @@ fn ornaments(node: Node<'_, '_>, out: &mut Notated) {
 fn tremolo(node: Node<'_, '_>, out: &mut Notated) {
     let strokes = text(node).parse().unwrap_or(3u8).min(8);
     match node.attribute("type") {
-        Some("start" | "stop") => {
+        Some("start") => {
             out.manner.set(Manner::TREMOLO_PAIR);
+            out.tremolo = strokes;
+        }
+        Some("stop") => {
+            out.manner.set(Manner::TREMOLO_PAIR | Manner::TREMOLO_ENDS);
             out.tremolo = strokes;
         }
         Some("unmeasured") => out.tremolo = UNMEASURED,
@@ -189,11 +228,39 @@ fn technical(node: Node<'_, '_>, out: &mut Notated) {
         match name(item) {
             "up-bow" => out.manner.set(Manner::UP_BOW),
             "down-bow" => out.manner.set(Manner::DOWN_BOW),
-            "harmonic" => out.manner.set(Manner::HARMONIC),
+            "harmonic" => harmonic(item, out),
             "stopped" => out.manner.set(Manner::STOPPED),
-            "open" | "open-string" => out.manner.set(Manner::OPEN),
+            "open" => out.manner.set(Manner::OPEN),
+            "half-muted" => out.manner.set(Manner::HALF_STOPPED),
+            "harmon-mute" => harmon_mute(item, out),
+            "open-string" => out.manner.set(Manner::OPEN_STRING),
             "snap-pizzicato" => out.manner.set(Manner::SNAP),
+            // Fingers, strings, frets, holes, thumb position and the plucking finger are the
+            // player's own business.
             _ => {}
+        }
+    }
+}
+
+fn harmonic(node: Node<'_, '_>, out: &mut Notated) {
+    out.manner.set(Manner::HARMONIC);
+    for item in elements(node) {
+        match name(item) {
+            "artificial" => out.manner.set(Manner::ARTIFICIAL),
+            "base-pitch" => out.manner.set(Manner::BASE_PITCH),
+            "touching-pitch" => out.manner.set(Manner::TOUCHING_PITCH),
+            "sounding-pitch" => out.manner.set(Manner::SOUNDING_PITCH),
+            _ => {}
+        }
+    }
+}
+
+fn harmon_mute(node: Node<'_, '_>, out: &mut Notated) {
+    for item in elements(node).filter(|item| name(*item) == "harmon-closed") {
+        match text(item) {
+            "yes" => out.manner.set(Manner::STOPPED),
+            "no" => out.manner.set(Manner::OPEN),
+            _ => out.manner.set(Manner::HALF_STOPPED),
         }
     }
 }

@@ -1,12 +1,12 @@
 //! Notes and rests.
 
+use super::harmonics;
 use super::notations::Notated;
 use super::part::PartReader;
 use crate::diag::Code;
 use crate::event::{Manner, Note, NoteTraits, Rest};
 use crate::import::raw::Pos;
 use crate::import::xml::{Node, child_text, decimal, elements, name, text};
-use crate::instrument::Family;
 use crate::part::PlayerSet;
 use crate::pitch::{SoundingPitch, Step, WrittenPitch};
 use crate::time::Ticks;
@@ -15,6 +15,8 @@ use crate::time::Ticks;
 #[derive(Debug)]
 pub(super) struct OpenTie {
     sounding: SoundingPitch,
+    /// What the note says about being a harmonic, which its continuation need not repeat.
+    harmonic: Manner,
     pos: Pos,
     byte: usize,
 }
@@ -24,7 +26,7 @@ pub(super) struct OpenTie {
 struct Gathered<'a, 'i> {
     pitch: Option<Node<'a, 'i>>,
     rest: Option<Node<'a, 'i>>,
-    unpitched: bool,
+    unpitched: Option<Node<'a, 'i>>,
     chord: bool,
     traits: NoteTraits,
     duration: Option<Node<'a, 'i>>,
@@ -35,12 +37,15 @@ struct Gathered<'a, 'i> {
     staff: Option<u8>,
     instrument: Option<&'a str>,
     timed: bool,
+    diamond: bool,
+    play: Option<Node<'a, 'i>>,
     notated: Notated,
 }
 
 impl PartReader<'_> {
     pub(super) fn note(&mut self, node: Node<'_, '_>) {
         let mut found = self.gather(node);
+        let byte = self.byte(node);
         if node.attribute("print-object") == Some("no") {
             found.traits.set(NoteTraits::HIDDEN);
         }
@@ -54,8 +59,10 @@ impl PartReader<'_> {
         let joins = found.chord && self.chord_onset.is_some();
         let onset = self.onset(&found, node);
         if !joins {
+            self.close_chord();
             self.chord_onset = Some(onset);
         }
+        self.chord_byte = byte;
         let staff = found.staff.unwrap_or(1);
         self.out.staves = self.out.staves.max(staff);
         let voice = self.voice(found.voice);
@@ -99,7 +106,7 @@ impl PartReader<'_> {
             match name(item) {
                 "pitch" => found.pitch = Some(item),
                 "rest" => found.rest = Some(item),
-                "unpitched" => found.unpitched = true,
+                "unpitched" => found.unpitched = Some(item),
                 "duration" => found.duration = Some(item),
                 "chord" => found.chord = true,
                 "grace" => found.traits.set(NoteTraits::GRACE),
@@ -117,9 +124,18 @@ impl PartReader<'_> {
                 "instrument" => found.instrument = item.attribute("id"),
                 "time-modification" => found.timed = true,
                 "beam" => beam(item, &mut found.traits),
-                "notehead" if text(item) == "slash" => found.traits.set(NoteTraits::SLASH),
+                "notehead" => match text(item) {
+                    "slash" => found.traits.set(NoteTraits::SLASH),
+                    "diamond" => found.diamond = true,
+                    _ => {}
+                },
+                "stem" => match text(item) {
+                    "up" => found.traits.set(NoteTraits::STEM_UP),
+                    "down" => found.traits.set(NoteTraits::STEM_DOWN),
+                    _ => {}
+                },
                 "notations" => self.notations(item, &mut found.notated),
-                "play" => self.play(item),
+                "play" => found.play = Some(item),
                 _ => {}
             }
         }
@@ -159,26 +175,36 @@ impl PartReader<'_> {
         (staff, voice): (u8, u8),
     ) {
         self.bar.empty = false;
-        let written = match found.pitch {
-            Some(pitch) => self.pitch(pitch),
-            None => {
-                if !found.unpitched {
-                    let byte = self.byte(node);
-                    self.out.log.add(Code::NoteUnreadable, self.pos(), byte, || {
-                        String::from("a note has no pitch and is no rest; taken as unpitched")
-                    });
-                }
-                None
+        let (written, sounding) = match (found.pitch, found.unpitched) {
+            (Some(pitch), _) => {
+                let written = self.pitch(pitch);
+                let transposition = self.transposition(staff);
+                (written, written.map(|written| transposition.sounding(written)))
+            }
+            (None, Some(place)) => (displayed(place), None),
+            (None, None) => {
+                let byte = self.byte(node);
+                self.out.log.add(Code::NoteUnreadable, self.pos(), byte, || {
+                    String::from("a note has no pitch and is no rest; taken as unpitched")
+                });
+                (None, None)
             }
         };
-        let sounding = written.map(|written| self.transposition.sounding(written));
         let pos = Pos { bar: self.bar_idx, offset: onset };
-        if let Some(id) = found.instrument {
-            self.note_instrument(id, pos);
-        }
+        let struck = found.instrument.map_or(0, |id| self.listed_instrument(id));
+        let mut manner = found.notated.manner;
         if let Some(sounding) = sounding {
-            self.follow_tie(found, sounding, pos, node);
+            let harmonic = self.follow_tie(found, sounding, pos, node);
+            if !manner.has(Manner::HARMONIC) {
+                manner.set(harmonic);
+            }
         }
+        self.play_note(found.play, found.traits, pos, node);
+        let idx = self.out.notes.len();
+        if manner.has(Manner::HARMONIC) || found.diamond {
+            self.harmonics.push(harmonics::Head { note: idx, diamond: found.diamond });
+        }
+        self.follow_trill(idx, voice, &found.notated);
         let line = self.line_of(node);
         self.out.notes.push(Note {
             onset: Ticks(onset),
@@ -190,8 +216,9 @@ impl PartReader<'_> {
             voice,
             players: PlayerSet::ALL,
             traits: found.traits,
-            manner: found.notated.manner,
+            manner,
             tremolo: found.notated.tremolo,
+            struck,
             line,
         });
     }
@@ -225,50 +252,34 @@ impl PartReader<'_> {
         Some(WrittenPitch { step, alter_quarter_tones: rounded as i8, octave })
     }
 
-    /// A note that names another instrument than the one before changes the part's instrument,
-    /// except in percussion, where each name is one of many in reach.
-    fn note_instrument(&mut self, id: &str, pos: Pos) {
-        if self.instrument_id == id {
-            return;
-        }
-        let first = self.instrument_id.is_empty();
-        self.instrument_id.clear();
-        self.instrument_id.push_str(id);
-        let header = &self.out.header;
-        let percussion =
-            header.instrument.is_some_and(|own| own.get().family == Family::Percussion);
-        if percussion || header.instruments.len() < 2 {
-            return;
-        }
-        let starts = header.instruments.first().is_some_and(|(known, _)| known == id);
-        let named = header.instruments.iter().find(|(known, _)| known == id);
-        if let Some((_, Some(instrument))) = named
-            && !(first && starts)
-        {
-            self.out.instruments.push((pos, *instrument));
-        }
-    }
-
-    /// Joins ties by sounding pitch. Only for findings: which head continues a sound is what the
-    /// head itself says.
+    /// Joins ties by sounding pitch, for findings and for harmonics: which head continues a sound is
+    /// what the head itself says. Answers in what way the head is a harmonic, which the end of a tie
+    /// has from its beginning.
     fn follow_tie(
         &mut self,
         found: &Gathered<'_, '_>,
         sounding: SoundingPitch,
         pos: Pos,
         node: Node<'_, '_>,
-    ) {
+    ) -> Manner {
+        let mut harmonic = found.notated.manner.only(Manner::OF_HARMONICS);
         if found.traits.has(NoteTraits::CONTINUES) {
+            if let Some(open) = self.ties.iter().find(|open| open.sounding == sounding)
+                && harmonic == Manner::NONE
+            {
+                harmonic = open.harmonic;
+            }
             self.ties.retain(|open| open.sounding != sounding);
         }
         if found.traits.has(NoteTraits::TIED_ON) {
             let byte = self.byte(node);
-            self.ties.push(OpenTie { sounding, pos, byte });
+            self.ties.push(OpenTie { sounding, harmonic, pos, byte });
             if self.ties.len() > 256 {
                 let open = self.ties.remove(0);
                 self.report_tie(&open);
             }
         }
+        harmonic
     }
 
     /// Ties that nothing continued.
@@ -309,6 +320,15 @@ impl Gathered<'_, '_> {
         let pair = notated.manner.has(Manner::TREMOLO_PAIR);
         set(self.timed && !pair || notated.tuplet, NoteTraits::TUPLET);
     }
+}
+
+/// Where an unpitched note is printed on its staff.
+fn displayed(node: Node<'_, '_>) -> Option<WrittenPitch> {
+    let step = child_text(node, "display-step").and_then(|text| text.chars().next());
+    let step = step.and_then(|letter| Step::from_letter(letter.to_ascii_uppercase()))?;
+    let octave = child_text(node, "display-octave").and_then(|text| text.parse().ok());
+    let octave = octave.filter(|octave: &i8| (-10..=20).contains(octave))?;
+    Some(WrittenPitch { step, alter_quarter_tones: 0, octave })
 }
 
 fn beam(node: Node<'_, '_>, traits: &mut NoteTraits) {

@@ -43,9 +43,20 @@ pub(super) struct PartReader<'s> {
     pub(super) chord_end: i64,
     /// Voices by their names in the file; the place in the list is the number less one.
     pub(super) voices: Vec<String>,
+    /// The transposition of all staves.
     pub(super) transposition: Transposition,
-    /// The id of the last instrument that a note named.
-    pub(super) instrument_id: String,
+    /// Staves that are transposed otherwise.
+    pub(super) staff_transpositions: Vec<(u8, Transposition)>,
+    /// The place of the instrument that a note named last in the part's list.
+    pub(super) last_listed: u8,
+    /// Harmonics and diamonds of the chord being read.
+    pub(super) harmonics: Vec<super::harmonics::Head>,
+    /// Where the last head of the chord being read stands in the document.
+    pub(super) chord_byte: usize,
+    /// Open wavy lines: voice, and the note they begin at.
+    pub(super) trills: Vec<(u8, usize)>,
+    /// A wavy line that ends with the chord being read: the note it begins at, and its voice.
+    pub(super) trill_ends: Option<(usize, u8)>,
     /// Open hairpins: number in the file and place in the markings.
     pub(super) wedges: Vec<(u8, usize)>,
     /// Open dashes: number in the file and what they lengthen.
@@ -56,7 +67,9 @@ pub(super) struct PartReader<'s> {
     pub(super) repeating: bool,
     /// Marks of this bar that belong to its start, or to the next bar's if they stand at its end.
     pub(super) waiting: Waiting,
-    /// The mute last named for playback.
+    /// The mute that playback elements outside of notes last named.
+    pub(super) sound_mute: (Device, bool),
+    /// The mute that playback elements put on now.
     pub(super) play_mute: (Device, bool),
     /// Open ties.
     pub(super) ties: Vec<super::note::OpenTie>,
@@ -85,12 +98,18 @@ impl<'s> PartReader<'s> {
             chord_end: 0,
             voices: Vec::new(),
             transposition: Transposition::default(),
-            instrument_id: String::new(),
+            staff_transpositions: Vec::new(),
+            last_listed: 0,
+            harmonics: Vec::new(),
+            chord_byte: 0,
+            trills: Vec::new(),
+            trill_ends: None,
             wedges: Vec::new(),
             dashes: Vec::new(),
             last_words: None,
             repeating: false,
             waiting: Waiting::default(),
+            sound_mute: (Device::Mute, false),
             play_mute: (Device::Mute, false),
             ties: Vec::new(),
             line: (0, 0),
@@ -120,6 +139,7 @@ impl<'s> PartReader<'s> {
         for node in elements(measure.music) {
             self.element(node);
         }
+        self.close_chord();
         if self.repeating && self.out.notes.len() == notes_before {
             self.out.repeated_bars.push(self.bar_idx);
             self.bar.empty = false;

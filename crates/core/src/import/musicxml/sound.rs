@@ -5,10 +5,11 @@ use super::direction::Pending;
 use super::part::PartReader;
 use crate::bar::{Jump, JumpTo, WayOut};
 use crate::diag::Code;
-use crate::event::{Device, MarkingKind};
+use crate::event::{Device, MarkingKind, NoteTraits};
 use crate::import::raw::{Pos, RawMarking, RawTempo};
 use crate::import::words::tempo;
 use crate::import::xml::{Node, child, child_text, elements, name, text};
+use crate::instrument::Family;
 use crate::instrument::recognize::{self, Hints};
 use crate::part::PlayerSet;
 use crate::score::TempoKind;
@@ -47,7 +48,7 @@ impl PartReader<'_> {
         for item in elements(node) {
             match name(item) {
                 "instrument-change" => self.instrument_change(item, pos),
-                "play" => self.play(item),
+                "play" => self.play(item, pos),
                 _ => {}
             }
         }
@@ -112,21 +113,36 @@ impl PartReader<'_> {
         });
     }
 
-    /// Mutes named for playback. A state that holds is not repeated.
-    pub(super) fn play(&mut self, node: Node<'_, '_>) {
-        let Some(mute) = child(node, "mute") else { return };
-        let stated = text(mute);
-        let (device, on) = match stated {
-            "off" => (Device::Mute, false),
-            "stop-hand" | "stop-mute" | "echo" => (Device::Stopped, true),
-            _ => (Device::Mute, true),
-        };
+    /// A mute named for playback outside of notes: it holds from here (MusicXML 4.0, `play`).
+    fn play(&mut self, node: Node<'_, '_>, pos: Pos) {
+        let Some(mute) = mute(node) else { return };
+        self.sound_mute = mute;
+        let byte = self.byte(node);
+        self.put_mute(mute, pos, byte);
+    }
+
+    /// A mute named on a note holds for that note only; without one the part plays as before.
+    pub(super) fn play_note(
+        &mut self,
+        play: Option<Node<'_, '_>>,
+        traits: NoteTraits,
+        pos: Pos,
+        node: Node<'_, '_>,
+    ) {
+        let own = play.and_then(mute);
+        // One head of a chord speaks for all.
+        if own.is_some() || !traits.has(NoteTraits::CHORD) {
+            let byte = self.byte(node);
+            self.put_mute(own.unwrap_or(self.sound_mute), pos, byte);
+        }
+    }
+
+    /// A state that holds is not repeated.
+    fn put_mute(&mut self, (device, on): (Device, bool), pos: Pos, byte: usize) {
         if self.play_mute == (device, on) {
             return;
         }
         let (before, was_on) = self.play_mute;
-        let pos = self.pos();
-        let byte = self.byte(node);
         if was_on && before != device {
             self.device(before, false, pos, byte);
         }
@@ -138,6 +154,11 @@ impl PartReader<'_> {
 
     fn instrument_change(&mut self, node: Node<'_, '_>, pos: Pos) {
         let sound = child_text(node, "instrument-sound").unwrap_or_default();
+        // In percussion the sound of one of many instruments changes, and nobody takes up another.
+        let family = self.out.header.instrument.map(|instrument| instrument.get().family);
+        if family == Some(Family::Percussion) && self.out.header.instruments.len() > 1 {
+            return;
+        }
         if let Some(instrument) = recognize::instrument(&Hints { sound, ..Hints::default() }) {
             self.out.instruments.push((pos, instrument));
         }
@@ -192,6 +213,15 @@ impl PartReader<'_> {
 fn pass_numbers(text: &str) -> Vec<u32> {
     let numbers = text.split(',').filter_map(|piece| piece.trim().parse().ok());
     numbers.filter(|number| *number > 0).collect()
+}
+
+/// The mute that a playback element names; `None` if it names none.
+fn mute(play: Node<'_, '_>) -> Option<(Device, bool)> {
+    Some(match text(child(play, "mute")?) {
+        "off" => (Device::Mute, false),
+        "stop-hand" | "stop-mute" | "echo" => (Device::Stopped, true),
+        _ => (Device::Mute, true),
+    })
 }
 
 /// What a metronome element says. `Ok(None)` for swing figures and empty marks; the text in

@@ -3,7 +3,7 @@
 //! A part is `NAME: bar | bar | ...`; a bar is words, four divisions a quarter:
 //! `C4:4` a note (pitch with `#` or `b`, then divisions), `+E4:4` a further head of its chord,
 //! `~C4:4` a tie begins, `-C4:4` a tie ends, `=C4:4` both, `gD5` a grace note, `cD5:4` a cue note,
-//! `x:4` unpitched, `r:4` a rest, `R:16` a rest for the whole bar, `v2` what follows is in voice 2,
+//! `C4:4^<ornaments>...` a note with these notations (with `_` for spaces), `x:4` unpitched, `r:4` a rest, `R:16` a rest for the whole bar, `v2` what follows is in voice 2,
 //! `<8` back, `>8` forward, `@3/4` a meter, `K2` a key, `T-1,-2` a transposition (steps, semitones),
 //! `'con_sord.'` words, `!mf` a dynamic sign, `#12` the bar's number, `#i` an implicit bar,
 //! `|:` and `:|` repeats, `||` a final barline, `{...}` markup taken as it is (with `_` for spaces).
@@ -106,6 +106,7 @@ fn note(word: &str, voice: &str) -> String {
         }
         word = rest;
     }
+    let (word, notations) = word.split_once('^').unwrap_or((word, ""));
     let (pitch, length) = word.split_once(':').unwrap_or((word, ""));
     let what = match pitch {
         "r" => String::from("<rest/>"),
@@ -126,7 +127,11 @@ fn note(word: &str, voice: &str) -> String {
     };
     let duration =
         if length.is_empty() { String::new() } else { format!("<duration>{length}</duration>") };
-    format!("<note>{extra}{what}{duration}{ties}<voice>{voice}</voice></note>\n")
+    let notations = match notations {
+        "" => String::new(),
+        notations => format!("<notations>{}</notations>", notations.replace('_', " ")),
+    };
+    format!("<note>{extra}{what}{duration}{ties}<voice>{voice}</voice>{notations}</note>\n")
 }
 
 /// Reads a document.

@@ -77,6 +77,12 @@ fn cases() -> Vec<Case> {
         case(&[&format!("Flute: @4/4 {} C4:16", wedge("crescendo"))], &[Code::HairpinOpen]),
         case(&[&format!("Flute: @4/4 {} C4:16", wedge("stop"))], &[Code::HairpinUnbegun]),
         case(&["Flute: @4/4 ~C4:8 D4:8"], &[Code::TieOpen]),
+        case(
+            &[
+                "Violin: @4/4 A4:16^<technical><harmonic><artificial/><base-pitch/></harmonic></technical>",
+            ],
+            &[Code::HarmonicUnclear],
+        ),
         case(&[&format!("Flute: @4/4 {} C4:16", metronome("fast"))], &[Code::TempoUnreadable]),
         case(&[&format!("Flute: @4/4 {} C4:16", metronome("90"))], &[Code::TempoConflict]),
         case(&["Flute: @4/4 'Wachtelschlag' C4:16"], &[Code::WordsUnknown]),

@@ -142,7 +142,7 @@ fn fermatas_breaths_and_harp_pedals() {
         [
             MarkingKind::HarpPedals([0, 0, 0, 0, 1, 0, 0]),
             MarkingKind::Fermata(FermataShape::Angled, FermataPlace::Note),
-            MarkingKind::Breath,
+            MarkingKind::Breath(Default::default()),
             MarkingKind::Fermata(FermataShape::Normal, FermataPlace::Barline),
         ]
     );
@@ -153,7 +153,7 @@ fn changes_of_instrument_are_in_the_music() {
     let import = read_parts(&["Flute 3: @4/4 C4:16 | 'muta_in_Flauto_piccolo' R:16 | C5:16"]);
     let named = |name| InstrumentId::by_name(name).unwrap();
     let music = &import.score.movements[0].music[0];
-    let taken: Vec<InstrumentId> = music.instruments.iter().map(|(_, taken)| *taken).collect();
+    let taken: Vec<InstrumentId> = music.instruments.iter().map(|taken| taken.instrument).collect();
     assert_eq!(taken, [named("flute"), named("piccolo")]);
     assert_eq!(import.score.parts[0].players[0].also, [named("piccolo")]);
 }

@@ -225,7 +225,6 @@ impl Resolver<'_, '_> {
                 self.push(words, MarkingKind::Accent { then: *then }, *players);
             }
             Piece::Instrument(instrument) => {
-                self.part.instruments.push((words.pos, *instrument));
                 self.push(words, MarkingKind::Instrument(*instrument), *players);
             }
             Piece::Named(named) => {
