@@ -9,6 +9,7 @@ use crate::settings::Settings;
 use crate::sound::Sounds;
 use crate::tempo::TempoTrack;
 use barloom_core::bar::BarIndex;
+use barloom_core::event::{Note, NoteTraits};
 use barloom_core::part::PartIdx;
 use barloom_core::score::{Movement, PartMusic};
 use barloom_core::time::{Quarters, Ticks};
@@ -93,17 +94,25 @@ pub fn of(context: Context<'_>, settings: &Settings) -> Vec<Entrance> {
 fn first_sound(movement: &Movement, music: &PartMusic, bar: BarIndex) -> Ticks {
     let Some(row) = movement.bars.get(bar) else { return Ticks::ZERO };
     let notes = music.notes_in(row.start, row.end().max(row.start + Ticks(1)));
-    let first = notes.iter().find(|note| note.sounds()).map(|note| note.onset);
-    if music.repeated_bars.contains(&bar) { row.start } else { first.unwrap_or(row.start) }
+    let mut sounding = notes.iter().filter(|note| note.sounds());
+    // Where the file does not spell out what a sign stands for, it is taken to fill the bar.
+    if !music.repeats_in(bar).is_empty() && !spelled_out(notes) {
+        return row.start;
+    }
+    sounding.next().map_or(row.start, |note| note.onset)
+}
+
+fn spelled_out(notes: &[Note]) -> bool {
+    notes.iter().any(|note| note.sounds() && note.traits.any(NoteTraits::UNDER_SIGN))
 }
 
 /// Where the last note of a run ends.
 fn last_sound(movement: &Movement, music: &PartMusic, bar: BarIndex) -> Ticks {
     let Some(row) = movement.bars.get(bar) else { return Ticks::ZERO };
-    if music.repeated_bars.contains(&bar) {
+    let notes = music.notes_in(row.start, row.end());
+    if !music.repeats_in(bar).is_empty() && !spelled_out(notes) {
         return row.end();
     }
-    let notes = music.notes_in(row.start, row.end());
     let last = notes.iter().filter(|note| note.sounds()).map(|note| note.end()).max();
     // Only a note held over from the bar before, in one head, leaves the bar without an onset.
     last.unwrap_or_else(|| {

@@ -76,7 +76,7 @@ fn part_sounds(movement: &Movement, music: &PartMusic) -> Vec<bool> {
             mark(bar);
         }
     }
-    music.repeated_bars.iter().for_each(|bar| mark(*bar));
+    music.repeated_bars.iter().for_each(|repeat| mark(repeat.bar));
     sounds
 }
 

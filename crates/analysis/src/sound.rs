@@ -40,7 +40,7 @@ impl PartSound {
             if !note.traits.any(NoteTraits::GRACE) {
                 sound.reach.push((note.onset, latest));
             }
-            if !note.is_counted() {
+            if !note.begins_sound() {
                 continue;
             }
             let attack = Attack {

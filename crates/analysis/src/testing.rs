@@ -19,11 +19,12 @@ use barloom_core::bar::{Bar, BarIndex, BarTable, Barline};
 use barloom_core::basis::Basis;
 use barloom_core::event::{
     Device, FermataPlace, FermataShape, Level, Manner, Marking, MarkingKind, Note, NoteTraits,
-    PlayersMark, Rest,
+    PlayersMark, Rest, Tuplet,
 };
 use barloom_core::instrument::InstrumentId;
 use barloom_core::meter::Meter;
 use barloom_core::part::{Part, PartKey, Player, PlayerSet};
+use barloom_core::part_bars::{RepeatSign, RepeatedBar};
 use barloom_core::pitch::{Step, WrittenPitch};
 use barloom_core::score::{InHand, Movement, PartMusic, Score, TempoKind, TempoMark};
 use barloom_core::time::{Quarters, Resolution, Ticks};
@@ -115,6 +116,7 @@ fn bar_table(lines: &[(Option<&str>, &str)]) -> BarTable {
             length,
             nominal,
             meter: meter.clone(),
+            other_meter: None,
             label: if pickup { String::new() } else { number.to_string() },
             pickup,
             continues: false,
@@ -167,7 +169,11 @@ impl Writer {
             for token in text.split_whitespace() {
                 self.slot += 1;
                 if token == "%" {
-                    self.music.repeated_bars.push(bar);
+                    let before = bar.0.checked_sub(1).map(BarIndex);
+                    let known = before.and_then(|bar| self.music.repeats_in(bar).first());
+                    let source = known.map_or(before, |repeat| repeat.source);
+                    let sign = RepeatSign::Bars(1);
+                    self.music.repeated_bars.push(RepeatedBar { bar, staff: None, sign, source });
                 } else if let Some(text) = token.strip_prefix('!') {
                     self.marking(text, at, bar);
                 } else if is_event(token) {
@@ -187,8 +193,16 @@ impl Writer {
         };
         self.length = length;
         if name == "r" {
-            let rest = Rest { onset: at, length, bar, staff: 1, voice: 1, fermata: false };
-            self.music.rests.push(rest);
+            self.music.rests.push(Rest {
+                onset: at,
+                length,
+                bar,
+                staff: 1,
+                voice: 1,
+                fermata: false,
+                whole_bar: false,
+                tuplet: Tuplet::NONE,
+            });
             return length;
         }
         let mut traits = NoteTraits::NONE;
@@ -231,6 +245,7 @@ impl Writer {
                 players: PlayerSet::ALL,
                 traits,
                 manner,
+                tuplet: Tuplet::NONE,
                 tremolo: 0,
                 struck: 0,
                 line: self.slot,

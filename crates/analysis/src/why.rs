@@ -6,6 +6,7 @@ use crate::{MovementTracks, Tracks, say};
 use barloom_core::bar::{Bar, BarAddress, BarIndex};
 use barloom_core::basis::Basis;
 use barloom_core::part::{PartIdx, PlayerSet};
+use barloom_core::part_bars::RepeatSign;
 use barloom_core::score::{Movement, Score};
 use barloom_core::time::Ticks;
 
@@ -226,8 +227,14 @@ impl Scene<'_> {
     fn playing(&self, part: PartIdx) -> Vec<Evidence> {
         let Some(music) = self.movement.part(part) else { return Vec::new() };
         let start = self.row.start;
-        if music.repeated_bars.contains(&self.bar) {
-            let text = String::from("a sign repeats the bar before");
+        if let Some(repeat) = music.repeats_in(self.bar).first() {
+            let of = repeat.source.map(|source| self.movement.bar_name(source));
+            let text = match (repeat.sign, of) {
+                (RepeatSign::Bars(_), Some(name)) => format!("a sign repeats bar {name}"),
+                (RepeatSign::Bars(_), None) => String::from("a sign repeats bars"),
+                (RepeatSign::Beat, _) => String::from("a sign repeats a beat"),
+                (RepeatSign::Slashes { .. }, _) => String::from("slashes stand for the music"),
+            };
             return vec![self.at(start, Some(part), self.row.line, text)];
         }
         let notes = music.notes_in(start, self.row.end());

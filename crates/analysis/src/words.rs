@@ -241,7 +241,7 @@ impl<'a> Scene<'a> {
             .sum();
         let repeats = |part: &PartIdx| {
             let music = self.movement.part(*part);
-            music.is_some_and(|music| self.bars().any(|bar| music.repeated_bars.contains(&bar)))
+            music.is_some_and(|music| self.bars().any(|bar| !music.repeats_in(bar).is_empty()))
         };
         if attacks == 0 && !sounding.is_empty() && !sounding.iter().any(repeats) {
             sentences.push(String::from("held over, nobody attacks"));

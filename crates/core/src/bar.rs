@@ -185,6 +185,9 @@ pub struct Bar {
     pub nominal: Ticks,
     /// The meter in force.
     pub meter: Meter,
+    /// The other half of a double signature: the 6/8 of 3/4 (6/8), or the meter of the bars between
+    /// where two stand in turn.
+    pub other_meter: Option<Meter>,
     /// The printed number: "12", "12a", "" for a pickup. Never computed on.
     pub label: String,
     /// The bar is an upbeat: shorter than its meter and not completed by the bar before.

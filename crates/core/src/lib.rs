@@ -17,6 +17,7 @@ pub mod instrument;
 pub mod journal;
 pub mod meter;
 pub mod part;
+pub mod part_bars;
 pub mod pattern;
 pub mod pitch;
 pub mod play_order;

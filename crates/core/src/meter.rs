@@ -31,6 +31,13 @@ pub enum MeterSign {
     Common,
     /// The sign for alla breve.
     Cut,
+    /// The upper figure alone.
+    SingleNumber,
+    /// The upper figure over a note in place of the lower one.
+    Note,
+    /// The upper figure over a dotted note, three of the lower figure's: 2 over a dotted quarter
+    /// for 6/8.
+    DottedNote,
     /// Not printed: the bar has the length, the page does not say so.
     Hidden,
 }

@@ -5,7 +5,9 @@
 use crate::bar::{BarAddress, BarIndex, BarTable, MovementId};
 use crate::event::{Marking, Note, Rest};
 use crate::instrument::InstrumentId;
+use crate::meter::Meter;
 use crate::part::{Part, PartIdx, PartKey, PlayerSet};
+use crate::part_bars::{OwnMeter, RepeatedBar};
 use crate::pitch::{Step, Transposition};
 use crate::time::{Quarters, Resolution, Ticks};
 use std::sync::Arc;
@@ -149,8 +151,13 @@ pub struct PartMusic {
     /// The instruments that notes name, where the part has several in reach: see
     /// [`Note::struck`](crate::event::Note::struck).
     pub struck: Vec<StruckInstrument>,
-    /// Bars filled by a repeat sign or slashes: they sound, without notes of their own.
-    pub repeated_bars: Vec<BarIndex>,
+    /// Bars filled by a repeat sign or slashes, sorted by bar and staff: they sound, whether the
+    /// file spells out their music or not.
+    pub repeated_bars: Vec<RepeatedBar>,
+    /// Meters of its own, where they differ from those of the bars; sorted by first bar and staff.
+    pub meters: Vec<OwnMeter>,
+    /// Rests over several bars as printed: the first bar and how many.
+    pub multiple_rests: Vec<(BarIndex, u32)>,
     /// Clefs, in order: position, staff, sign as in the file ("G", "F", "C", "percussion"), line.
     pub clefs: Vec<Clef>,
     /// Key signatures as printed in the part, by position, then staff; a movement that was not read
@@ -159,6 +166,19 @@ pub struct PartMusic {
 }
 
 impl PartMusic {
+    /// The signs that stand for music in a bar: none, or one for each staff that has one.
+    pub fn repeats_in(&self, bar: BarIndex) -> &[RepeatedBar] {
+        let first = self.repeated_bars.partition_point(|repeat| repeat.bar < bar);
+        let last = self.repeated_bars.partition_point(|repeat| repeat.bar <= bar);
+        self.repeated_bars.get(first..last).unwrap_or_default()
+    }
+
+    /// The part's own meter for a staff in a bar; `None` where the bar table's holds.
+    pub fn own_meter(&self, bar: BarIndex, staff: u8) -> Option<&Meter> {
+        let own = self.meters.iter().find(|own| own.holds(bar, staff));
+        own.map(|own| &own.meter)
+    }
+
     /// The instrument in the hands of the first player at a position.
     pub fn instrument_at(&self, at: Ticks) -> Option<InstrumentId> {
         self.instrument_of(PlayerSet::ALL, at)

@@ -3,7 +3,7 @@
 
 use barloom_core::bar::{Bar, BarFlow, BarIndex, BarTable, Barline, MovementId};
 use barloom_core::basis::Basis;
-use barloom_core::event::{Device, Level, Marking, MarkingKind, Note, NoteTraits};
+use barloom_core::event::{Device, Level, Marking, MarkingKind, Note, NoteTraits, Tuplet};
 use barloom_core::instrument::InstrumentId;
 use barloom_core::meter::Meter;
 use barloom_core::part::{Part, PartKey, Player, PlayerSet};
@@ -84,6 +84,7 @@ fn bar(idx: u32, eighths: i64, meter: &str) -> Bar {
         length: Ticks(eighths),
         nominal: Ticks(eighths),
         meter: meter.parse::<Meter>().unwrap(),
+        other_meter: None,
         label: (idx + 1).to_string(),
         pickup: false,
         continues: false,
@@ -131,6 +132,7 @@ fn note(key: i32, bar: BarIndex, row: &Bar) -> Note {
         players: PlayerSet::ALL,
         traits: NoteTraits::NONE,
         manner: Default::default(),
+        tuplet: Tuplet::NONE,
         tremolo: 0,
         struck: 0,
         line: row.line,

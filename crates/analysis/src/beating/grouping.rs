@@ -180,7 +180,7 @@ impl Evidence {
                 let Some(unit) = unit_of(note.onset, bar, n) else { continue };
                 evidence.take_beam(note, last, bar, unit);
                 evidence.take_accent(note, unit);
-                if let Some(pitch) = note.sounding.filter(|_| note.is_counted() && unit > 0) {
+                if let Some(pitch) = note.sounding.filter(|_| note.begins_sound() && unit > 0) {
                     let low = (pitch.quarter_tones(), unit);
                     bass = Some(bass.map_or(low, |have| have.min(low)));
                 }
@@ -228,7 +228,7 @@ impl Evidence {
     }
 
     fn take_accent(&mut self, note: &Note, unit: usize) {
-        if let Some(weight) = self.accents.get_mut(unit).filter(|_| note.is_counted()) {
+        if let Some(weight) = self.accents.get_mut(unit).filter(|_| note.begins_sound()) {
             let accented = note.manner.any(Manner::ACCENT | Manner::MARCATO);
             *weight += if accented { 2.0 } else { 0.25 };
         }

@@ -16,6 +16,7 @@ pub(super) fn parts(score: &Score, movement: &Movement, tracks: &MovementTracks)
             .or_else(|| score.parts.get(part.idx()).map(|part| part.instrument));
         let transposition = music.transposition_at(1, Ticks::ZERO);
         let (lowest, highest) = compass(&music.notes);
+        let graces = written(&music.notes).filter(|note| note.traits.any(NoteTraits::GRACE));
         json!({
             "id": music.source_id,
             "name": name(score.parts.get(part.idx()), music),
@@ -23,7 +24,7 @@ pub(super) fn parts(score: &Score, movement: &Movement, tracks: &MovementTracks)
             "family": instrument.map_or("other", |instrument| instrument.get().family.name()),
             "transposition": transposition.semitones(),
             "notes": music.notes.iter().filter(|note| note.is_counted()).count(),
-            "graces": music.notes.iter().filter(|note| is_grace(note)).count(),
+            "graces": graces.count(),
             "lowest": lowest.map(midi),
             "highest": highest.map(midi),
             "sounding_quarters": sounding_quarters(movement, music),
@@ -44,19 +45,21 @@ fn name<'a>(part: Option<&'a Part>, music: &'a PartMusic) -> &'a str {
     }
 }
 
-fn is_grace(note: &Note) -> bool {
-    note.sounds() && note.traits.any(NoteTraits::GRACE)
+/// The notes that are played and stand on the page themselves, without those that a repeat sign or
+/// slashes stand for.
+fn written(notes: &[Note]) -> impl Iterator<Item = &Note> {
+    notes.iter().filter(|note| note.sounds() && !note.traits.any(NoteTraits::UNDER_SIGN))
 }
 
 /// Lowest and highest sounding pitch, grace notes included.
 fn compass(notes: &[Note]) -> (Option<SoundingPitch>, Option<SoundingPitch>) {
-    let pitches = || notes.iter().filter(|note| note.sounds()).filter_map(|note| note.sounding);
+    let pitches = || written(notes).filter_map(|note| note.sounding);
     (pitches().min(), pitches().max())
 }
 
 /// The lengths of all heads that begin or continue a sound.
 fn sounding_quarters(movement: &Movement, music: &PartMusic) -> String {
-    let sounding = music.notes.iter().filter(|note| note.sounds() && !is_grace(note));
+    let sounding = written(&music.notes).filter(|note| !note.traits.any(NoteTraits::GRACE));
     let sum: i128 = sounding.map(|note| i128::from(note.length.0)).sum();
     let sum = i64::try_from(sum).unwrap_or(i64::MAX);
     movement.resolution.quarters(Ticks(sum)).to_string()

@@ -5,6 +5,7 @@
 
 use crate::bar::{Bar, BarIndex, BarTable};
 use crate::event::{Marking, MarkingKind};
+use crate::part_bars::{OwnMeter, RepeatedBar};
 use crate::pitch::Transposition;
 use crate::score::{Movement, PartMusic, StruckInstrument, TempoKind, TempoMark, Transposed};
 use crate::time::{Resolution, Ticks};
@@ -48,7 +49,8 @@ pub(super) fn slice(movement: &Movement, from: BarIndex, to: Option<BarIndex>) -
     let stop = bars.last().map_or(start, Bar::end);
     let is_last = end == all.len();
     let shift = Shift { scale: (1, 1), ticks: -start.0, bars: -i64::from(from.0) };
-    let window = Window { start, stop, is_last };
+    let bars_here = (from, BarIndex::from(end));
+    let window = Window { start, stop, is_last, bars: bars_here };
     let mut tempi: Vec<_> = carried_tempo(movement, start).into_iter().collect();
     tempi.extend(movement.tempi.iter().filter(|mark| window.holds(mark.at)).cloned());
     let tempi = tempi.into_iter().map(|mark| shifted_tempo(mark, shift, stop)).collect();
@@ -69,6 +71,8 @@ struct Window {
     start: Ticks,
     stop: Ticks,
     is_last: bool,
+    /// The first bar, and the one behind the last.
+    bars: (BarIndex, BarIndex),
 }
 
 impl Window {
@@ -155,9 +159,7 @@ fn slice_part(music: &PartMusic, window: Window, shift: Shift) -> PartMusic {
         keys: carried(&music.keys, window, |key| &mut key.at, |key| key.at, |key| key.staff, shift),
         ..header_of(music)
     };
-    let n_before = BarIndex(u32::try_from(-shift.bars).unwrap_or(0));
-    part.repeated_bars =
-        music.repeated_bars.iter().filter(|bar| **bar >= n_before).copied().collect();
+    slice_bars(&mut part, music, window);
     for marking in &mut part.markings {
         if let MarkingKind::Hairpin { end, .. } = &mut marking.kind {
             *end = (*end).min(window.stop);
@@ -169,6 +171,24 @@ fn slice_part(music: &PartMusic, window: Window, shift: Shift) -> PartMusic {
 
 fn carried_transpositions(all: &[Transposed], window: Window, shift: Shift) -> Vec<Transposed> {
     carried(all, window, |mark| &mut mark.at, |mark| mark.at, |mark| mark.staff, shift)
+}
+
+/// What holds for whole bars, not yet moved.
+fn slice_bars(part: &mut PartMusic, music: &PartMusic, window: Window) {
+    let (first, end) = window.bars;
+    let inside = |bar: BarIndex| first <= bar && bar < end;
+    let repeated = music.repeated_bars.iter().filter(|repeat| inside(repeat.bar));
+    part.repeated_bars = repeated
+        // What was repeated may have been left behind.
+        .map(|repeat| RepeatedBar { source: repeat.source.filter(|bar| inside(*bar)), ..*repeat })
+        .collect();
+    let last = BarIndex(end.0.saturating_sub(1));
+    let own = music.meters.iter().filter(|own| own.to >= first && own.from < end);
+    part.meters = own
+        .map(|own| OwnMeter { from: own.from.max(first), to: own.to.min(last), ..own.clone() })
+        .collect();
+    let rests = music.multiple_rests.iter().filter(|(bar, _)| inside(*bar));
+    part.multiple_rests = rests.copied().collect();
 }
 
 fn header_of(music: &PartMusic) -> PartMusic {
@@ -194,7 +214,14 @@ fn shift_events(part: &mut PartMusic, shift: Shift) {
     for marking in &mut part.markings {
         shift_marking(marking, shift);
     }
-    for bar in &mut part.repeated_bars {
+    for repeat in &mut part.repeated_bars {
+        repeat.bar = shift.bar(repeat.bar);
+        repeat.source = repeat.source.map(|bar| shift.bar(bar));
+    }
+    for own in &mut part.meters {
+        (own.from, own.to) = (shift.bar(own.from), shift.bar(own.to));
+    }
+    for (bar, _) in &mut part.multiple_rests {
         *bar = shift.bar(*bar);
     }
 }
@@ -261,6 +288,8 @@ fn append(part: &mut PartMusic, more: PartMusic, start: Ticks) {
     part.part_transpositions.extend(more.part_transpositions);
     append_struck(part, first, more.struck);
     part.repeated_bars.extend(more.repeated_bars);
+    part.meters.extend(more.meters);
+    part.multiple_rests.extend(more.multiple_rests);
     part.clefs.extend(more.clefs);
     part.keys.extend(more.keys);
 }
@@ -324,6 +353,7 @@ mod tests {
             length,
             nominal: length,
             meter: Meter::simple(3, 4),
+            other_meter: None,
             label: String::from("1"),
             pickup: false,
             continues: false,

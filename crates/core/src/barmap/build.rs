@@ -115,6 +115,7 @@ fn blank(meter: Meter, length: Ticks, nominal: Ticks, label: String, pickup: boo
         length,
         nominal,
         meter,
+        other_meter: None,
         label,
         pickup,
         continues: false,

@@ -182,6 +182,7 @@ mod tests {
             length: Ticks(4),
             nominal: Ticks(4),
             meter: Meter::simple(4, 4),
+            other_meter: None,
             label: label.into(),
             pickup: false,
             continues,

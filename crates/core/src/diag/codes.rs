@@ -74,8 +74,17 @@ codes! {
     MeterUnreadable, "meter-unreadable", Error;
     /// No time signature is stated. The bars have the lengths of what is in them.
     MeterMissing, "meter-missing", Warning;
-    /// A part has another time signature than the first part. The bars follow the first part.
+    /// A time signature stands inside a bar. It counts from the next bar on; if the bar should be
+    /// two, divide it in the program that wrote the file.
+    MeterInsideBar, "meter-inside-bar", Warning;
+    /// A part has another time signature than the first part. The bars follow the first part, and
+    /// the part keeps its own meter between their barlines.
     MeterDiffers, "meter-differs", Note;
+    /// A bar is longer or shorter than its meter says, and is neither an upbeat nor a part of a bar
+    /// that was split nor the last bar after an upbeat. What stands in it counts.
+    BarLengthOdd, "bar-length-odd", Note;
+    /// The printed value of a note or rest and its duration differ. The duration counts.
+    ValueDiffers, "value-differs", Note;
     /// Two parts disagree on how long a bar is; the longest counts.
     BarLengthsDiffer, "bar-lengths-differ", Warning;
     /// A part has fewer bars than the longest one. It is silent in those that are missing.

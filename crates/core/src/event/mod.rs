@@ -3,9 +3,11 @@
 
 mod device;
 mod note;
+mod tuplet;
 
 pub use device::{Device, DeviceGroup};
 pub use note::{Manner, Note, NoteTraits, PlusSign};
+pub use tuplet::Tuplet;
 
 use crate::bar::BarIndex;
 use crate::instrument::InstrumentId;
@@ -29,6 +31,10 @@ pub struct Rest {
     pub voice: u8,
     /// A fermata stands on it.
     pub fermata: bool,
+    /// Written as one rest for the whole bar.
+    pub whole_bar: bool,
+    /// The tuplet it is written in.
+    pub tuplet: Tuplet,
 }
 
 /// Something written that changes how notes are played, or that asks for something.

@@ -1,5 +1,6 @@
 //! Note heads and what is written on them: traits and articulations as sets of flags.
 
+use super::Tuplet;
 use crate::bar::BarIndex;
 use crate::instrument::{Family, InstrumentId};
 use crate::part::PlayerSet;
@@ -35,6 +36,8 @@ pub struct Note {
     pub traits: NoteTraits,
     /// Articulations and manners of playing written on it.
     pub manner: Manner,
+    /// The tuplet it is written in.
+    pub tuplet: Tuplet,
     /// Strokes of a tremolo through the stem: 0 none, 1 to 8 measured, 255 unmeasured.
     pub tremolo: u8,
     /// Which of several instruments in the part's reach makes it sound: the place in
@@ -66,8 +69,14 @@ impl Note {
     /// Whether this head begins a sound: not a continuation, grace note or cue note. Each head of a
     /// chord counts, those that show the grip of a harmonic too: heads are what stands on the page
     /// and what other readers of the same file count.
-    pub fn is_counted(&self) -> bool {
+    pub fn begins_sound(&self) -> bool {
         !self.traits.any(NoteTraits::CONTINUES | NoteTraits::GRACE | NoteTraits::CUE)
+    }
+
+    /// Whether this head is counted as a note of the part: it begins a sound, and no repeat sign
+    /// stands in its place on the page.
+    pub fn is_counted(&self) -> bool {
+        self.begins_sound() && !self.traits.any(NoteTraits::UNDER_SIGN)
     }
 
     /// Whether it sounds at all in the part: cue notes do not.
@@ -154,6 +163,16 @@ flags! {
         STEM_UP = 14;
         /// The stem goes down.
         STEM_DOWN = 15;
+        /// On the page a repeat sign or slashes stand in its place: it sounds, and is not counted.
+        UNDER_SIGN = 16;
+        /// A tuplet begins here.
+        TUPLET_BEGINS = 17;
+        /// A tuplet ends here.
+        TUPLET_ENDS = 18;
+        /// A grace note with a stroke through its stem.
+        GRACE_STROKE = 19;
+        /// A grace note that takes its time from the note before it.
+        GRACE_AFTER = 20;
     }
 }
 

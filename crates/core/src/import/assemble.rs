@@ -3,9 +3,10 @@
 
 use super::raw::{Pos, RawMarking, RawPart, RawTempo, RawTransposed};
 use super::{binding, in_hand};
-use crate::bar::{BarIndex, BarTable};
+use crate::bar::{Bar, BarIndex, BarTable};
 use crate::event::{Marking, MarkingKind, Note, NoteTraits, Rest};
 use crate::instrument::Family;
+use crate::part_bars::RepeatedBar;
 use crate::score::{Clef, KeyMark, PartMusic, TempoKind, TempoMark, Transposed, WrittenKey};
 use crate::time::Ticks;
 use std::cmp::Reverse;
@@ -61,12 +62,12 @@ pub(super) fn part_music(
         transpositions: transpositions(&part.transpositions, places),
         part_transpositions: transpositions(&part.part_transpositions, places),
         struck: in_hand::struck(part),
-        repeated_bars: Vec::new(),
+        repeated_bars: repeated_bars(part, places),
+        meters: Vec::new(),
+        multiple_rests: multiple_rests(part, places),
         clefs: clefs(part, places),
         keys: written_keys(part, places),
     };
-    let repeated = part.repeated_bars.iter().filter(|bar| places.contains(**bar));
-    music.repeated_bars = repeated.map(|bar| places.bar(*bar)).collect();
     let here = part.markings.iter().filter(|marking| places.contains(marking.pos.bar));
     let mut here: Vec<(&RawMarking, Ticks)> =
         here.map(|raw| (raw, places.ticks(raw.pos))).collect();
@@ -94,12 +95,34 @@ fn notes(part: &RawPart, places: &Places<'_>) -> Vec<Note> {
     notes
 }
 
+fn repeated_bars(part: &RawPart, places: &Places<'_>) -> Vec<RepeatedBar> {
+    let here = part.repeated_bars.iter().filter(|repeat| places.contains(repeat.bar.0));
+    let mut repeated: Vec<RepeatedBar> = here
+        .map(|repeat| {
+            let source = repeat.source.filter(|bar| places.contains(bar.0));
+            let source = source.map(|bar| places.bar(bar.0));
+            RepeatedBar { bar: places.bar(repeat.bar.0), source, ..*repeat }
+        })
+        .collect();
+    repeated.sort_by_key(|repeat| (repeat.bar, repeat.staff));
+    repeated
+}
+
+fn multiple_rests(part: &RawPart, places: &Places<'_>) -> Vec<(BarIndex, u32)> {
+    let here = part.multiple_rests.iter().filter(|(bar, _)| places.contains(*bar));
+    here.map(|(bar, n)| (places.bar(*bar), *n)).collect()
+}
+
 fn rests(part: &RawPart, places: &Places<'_>) -> Vec<Rest> {
     let here = part.rests.iter().filter(|rest| places.contains(rest.bar.0));
     let mut rests: Vec<Rest> = here
         .map(|rest| {
             let onset = places.ticks(Pos { bar: rest.bar.0, offset: rest.onset.0 });
-            Rest { onset, bar: places.bar(rest.bar.0), ..rest.clone() }
+            let bar = places.bar(rest.bar.0);
+            let end = places.bars.get(bar).map_or(onset, Bar::end);
+            // A rest for the whole bar lasts as long as the bar, whatever the file says.
+            let length = if rest.whole_bar { end.since(onset) } else { rest.length };
+            Rest { onset, length, bar, ..rest.clone() }
         })
         .collect();
     rests.sort_by_key(|rest| (rest.onset, rest.staff, rest.voice));

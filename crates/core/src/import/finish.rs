@@ -75,16 +75,19 @@ impl Work {
             report_missing_bars(&mut raw.parts, range);
             tables.push(table);
         }
-        for (nth, (range, bars)) in ranges.iter().zip(tables).enumerate() {
+        for (nth, (range, table)) in ranges.iter().zip(tables).enumerate() {
+            let bars::Table { bars, own_meters } = table;
             let title = title(&raw, range, nth);
             let places = Places { bars: &bars, range: range.clone() };
             let headers: Vec<(&PartHeader, &Seats)> =
                 raw.parts.iter().map(|part| &part.header).zip(&seats).collect();
             let keys = self.roster.add(&headers);
-            let parts = raw.parts.iter().zip(&seats).zip(keys);
+            let parts = raw.parts.iter().zip(&seats).zip(keys).zip(own_meters);
             let music: Vec<(PartKey, PartMusic)> = parts
-                .map(|((part, seats), key)| {
-                    let music = assemble::part_music(part, seats.players.len(), &places, &line);
+                .map(|(((part, seats), key), own_meters)| {
+                    let n_players = seats.players.len();
+                    let mut music = assemble::part_music(part, n_players, &places, &line);
+                    music.meters = own_meters;
                     self.roster.note_taken(&key, &music.instruments);
                     (key, music)
                 })

@@ -8,6 +8,7 @@ use crate::event::{MarkingKind, Note, Rest};
 use crate::instrument::InstrumentId;
 use crate::meter::Meter;
 use crate::part::PlayerSet;
+use crate::part_bars::RepeatedBar;
 use crate::pitch::Transposition;
 use crate::score::{KeySignature, TempoKind};
 
@@ -50,9 +51,27 @@ pub(super) struct RawPart {
     pub(super) part_transpositions: Vec<RawTransposed>,
     /// Changes that the file states for playback; what notes and words say is found later.
     pub(super) instruments: Vec<(Pos, InstrumentId)>,
-    pub(super) repeated_bars: Vec<u32>,
+    /// In order of bars; of several at one bar for one staff the last counts.
+    pub(super) meters: Vec<RawMeter>,
+    /// In order of bars, which are those of the document.
+    pub(super) repeated_bars: Vec<RepeatedBar>,
+    /// The first bar and how many, as printed.
+    pub(super) multiple_rests: Vec<(u32, u32)>,
     pub(super) staves: u8,
     pub(super) log: Log,
+}
+
+/// A time signature as read.
+#[derive(Debug, Clone)]
+pub(super) struct RawMeter {
+    /// The first bar it holds for.
+    pub(super) bar: u32,
+    /// The staff it is for; `None` for all.
+    pub(super) staff: Option<u8>,
+    pub(super) meter: Meter,
+    /// The second of two signatures of which either may be meant.
+    pub(super) other: Option<Meter>,
+    pub(super) byte: usize,
 }
 
 /// One bar of one part.
@@ -70,8 +89,6 @@ pub(super) struct RawBar {
     pub(super) number: String,
     /// The file marks it as not counted.
     pub(super) implicit: bool,
-    /// A new meter.
-    pub(super) meter: Option<Meter>,
     pub(super) barline: Barline,
     /// The bar ends with a thick line, with or without repeat dots.
     pub(super) heavy_end: bool,

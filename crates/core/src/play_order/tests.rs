@@ -69,6 +69,7 @@ fn bar(word: &str) -> Bar {
         length: Ticks(4),
         nominal: Ticks(4),
         meter: Meter::simple(4, 4),
+        other_meter: None,
         label: String::new(),
         pickup: false,
         continues: false,

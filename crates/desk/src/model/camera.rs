@@ -207,6 +207,7 @@ mod tests {
                     length: Ticks(beats),
                     nominal: Ticks(beats),
                     meter: Meter::simple(beats as u32, 4),
+                    other_meter: None,
                     label: (idx + 1).to_string(),
                     pickup: false,
                     continues: false,

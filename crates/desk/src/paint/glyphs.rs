@@ -42,10 +42,10 @@ fn meter_digits(number: u32) -> String {
 pub(super) fn figures(meter: &Meter) -> Figures {
     match meter.sign {
         _ if meter.is_unmeasured() => Figures::Nothing,
-        MeterSign::Hidden => Figures::Nothing,
         MeterSign::Common => Figures::Sign('\u{E08A}'),
         MeterSign::Cut => Figures::Sign('\u{E08B}'),
-        MeterSign::Figures => Figures::Pairs(
+        // Whoever beats wants both figures, whatever the page shows.
+        _ => Figures::Pairs(
             meter
                 .terms
                 .iter()

@@ -133,8 +133,8 @@ fn runs(music: &PartMusic, bars: &BarTable, struck: bool) -> Vec<Run> {
             let reach = bars.get(note.bar).map_or(Ticks::ZERO, |bar| Ticks(bar.length.0 / 2));
             (note.onset, note.end(), written_manner(note, struck), reach)
         });
-    let from_repeats = music.repeated_bars.iter().filter_map(|bar| {
-        let bar = bars.get(*bar)?;
+    let from_repeats = music.repeated_bars.iter().filter_map(|repeat| {
+        let bar = bars.get(repeat.bar)?;
         Some((bar.start, bar.end(), plain, Ticks::ZERO))
     });
     let mut sounds: Vec<_> = from_notes.chain(from_repeats).collect();

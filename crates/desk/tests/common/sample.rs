@@ -7,6 +7,7 @@ use barloom_core::bar::{Bar, BarAddress, BarFlow, BarIndex, BarTable, Barline, M
 use barloom_core::basis::Basis;
 use barloom_core::event::{
     Device, FermataPlace, FermataShape, Level, Manner, Marking, MarkingKind, Note, NoteTraits,
+    Tuplet,
 };
 use barloom_core::instrument::InstrumentId;
 use barloom_core::meter::Meter;
@@ -124,6 +125,7 @@ fn bars(n_bars: usize, dice: &mut Dice) -> Vec<Bar> {
                 length,
                 nominal: length,
                 meter: meter.clone(),
+                other_meter: None,
                 label: (idx + 1).to_string(),
                 pickup: false,
                 continues: false,
@@ -265,6 +267,7 @@ fn block(
                 players: PlayerSet::ALL,
                 traits: NoteTraits::NONE,
                 manner,
+                tuplet: Tuplet::NONE,
                 tremolo,
                 struck: 0,
                 line: 1,

@@ -68,7 +68,7 @@ fn meter_figures(
     match meter.sign {
         MeterSign::Common => return canvas.text(x, middle, Anchor::Start, kind, "\u{E08A}"),
         MeterSign::Cut => return canvas.text(x, middle, Anchor::Start, kind, "\u{E08B}"),
-        MeterSign::Figures | MeterSign::Hidden => {}
+        _ => {}
     }
     let mut at = x;
     for (idx, term) in meter.terms.iter().enumerate() {

@@ -1,17 +1,10 @@
-//! Divisions, meters, keys, clefs, transposition, repeated bars.
+//! Divisions, keys, clefs, transposition.
 
 use super::part::PartReader;
-use crate::diag::Code;
 use crate::import::raw::{RawClef, RawTransposed};
 use crate::import::xml::{Node, child, child_text, elements, name, says_yes, text};
-use crate::meter::{Meter, MeterSign, MeterTerm};
 use crate::pitch::{Doubling, Step, Transposition};
 use crate::score::KeySignature;
-
-/// The most groups in the upper figure of a signature, and the most terms of a signature: no music
-/// has more, and sums stay small.
-const MAX_GROUPS: usize = 32;
-const MAX_TERMS: usize = 16;
 
 impl PartReader<'_> {
     pub(super) fn attributes(&mut self, node: Node<'_, '_>) {
@@ -33,25 +26,6 @@ impl PartReader<'_> {
                 }
                 "measure-style" => self.measure_style(item),
                 _ => {}
-            }
-        }
-    }
-
-    fn time(&mut self, node: Node<'_, '_>) {
-        // A meter for one staff only is that staff's own; the first one makes the bars.
-        if node.attribute("number").is_some_and(|number| number != "1") && self.bar.meter.is_some()
-        {
-            return;
-        }
-        match meter(node) {
-            Some(meter) => self.bar.meter = Some(meter),
-            None => {
-                let byte = self.byte(node);
-                self.out.log.add(Code::MeterUnreadable, self.pos(), byte, || {
-                    let beats = child_text(node, "beats").unwrap_or_default();
-                    let unit = child_text(node, "beat-type").unwrap_or_default();
-                    format!("\"{beats}/{unit}\" is no time signature")
-                });
             }
         }
     }
@@ -126,18 +100,6 @@ impl PartReader<'_> {
         let transposition = transposition(stated);
         self.out.part_transpositions.push(RawTransposed { pos, staff, transposition });
     }
-
-    fn measure_style(&mut self, node: Node<'_, '_>) {
-        for style in elements(node) {
-            match name(style) {
-                "measure-repeat" | "slash" | "beat-repeat" => {
-                    self.repeating = style.attribute("type") == Some("start");
-                }
-                // A rest over several bars is a way of printing: all its bars are in the file.
-                _ => {}
-            }
-        }
-    }
 }
 
 /// The accidentals of a signature that states each of them, at most one for each step of the staff in
@@ -187,49 +149,6 @@ fn concert_fifths(written: i8, transposition: Transposition) -> i8 {
         fifths = (fifths + 5).rem_euclid(12) - 5;
     }
     fifths.clamp(-30, 30) as i8
-}
-
-/// A time signature; `None` if it cannot be understood.
-fn meter(node: Node<'_, '_>) -> Option<Meter> {
-    let hidden = node.attribute("print-object") == Some("no");
-    let sign = match node.attribute("symbol") {
-        _ if hidden => MeterSign::Hidden,
-        Some("common") => MeterSign::Common,
-        Some("cut") => MeterSign::Cut,
-        _ => MeterSign::Figures,
-    };
-    if child(node, "senza-misura").is_some() {
-        return Some(Meter { terms: Vec::new(), sign });
-    }
-    let mut terms = Vec::new();
-    let mut groups: Option<Vec<u32>> = None;
-    for item in elements(node) {
-        match name(item) {
-            "beats" => groups = Some(beats(text(item))?),
-            "beat-type" => {
-                let unit = figure(text(item))?;
-                terms.push(MeterTerm { groups: groups.take()?, unit });
-            }
-            // A second signature that may be used instead: the first one is the meter.
-            "interchangeable" => break,
-            _ => {}
-        }
-    }
-    if terms.is_empty() || terms.len() > MAX_TERMS || groups.is_some() {
-        return None;
-    }
-    Some(Meter { terms, sign })
-}
-
-/// `4`, `3+2`.
-fn beats(text: &str) -> Option<Vec<u32>> {
-    let groups: Option<Vec<u32>> =
-        text.split('+').take(MAX_GROUPS + 1).map(|group| figure(group.trim())).collect();
-    groups.filter(|groups| groups.len() <= MAX_GROUPS)
-}
-
-fn figure(text: &str) -> Option<u32> {
-    text.parse().ok().filter(|figure| (1..=999).contains(figure))
 }
 
 #[cfg(test)]

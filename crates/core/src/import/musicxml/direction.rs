@@ -41,7 +41,7 @@ impl PartReader<'_> {
         let offset = self.offset(node);
         let at = self.cursor.saturating_add(offset).max(0);
         let offset = self.held(at, node);
-        let voice = child_text(node, "voice").map(|voice| self.voice(Some(voice)));
+        let voice = child_text(node, "voice").map(|voice| self.voice_named(voice));
         let mut pending = Pending {
             pos: Pos { bar: self.bar_idx, offset },
             staff: Self::staff(child_text(node, "staff")),

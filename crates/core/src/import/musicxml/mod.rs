@@ -6,11 +6,15 @@ mod barline;
 mod chord;
 mod direction;
 mod harmonics;
+mod meter;
 mod notations;
 mod note;
 mod part;
 mod sound;
+mod style;
 mod tuning;
+mod value;
+mod voice;
 
 use super::error::ImportError;
 use super::header;

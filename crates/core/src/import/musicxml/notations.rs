@@ -19,6 +19,8 @@ pub(super) struct Notated {
     pub(super) slur_begins: bool,
     pub(super) slur_ends: bool,
     pub(super) tuplet: bool,
+    pub(super) tuplet_begins: bool,
+    pub(super) tuplet_ends: bool,
     pub(super) fermata: Option<FermataShape>,
     /// A wavy line begins, of a trill or alone.
     pub(super) wavy_begins: bool,
@@ -47,7 +49,11 @@ impl PartReader<'_> {
                     Some("stop") => out.slur_ends = true,
                     _ => {}
                 },
-                "tuplet" => out.tuplet = true,
+                "tuplet" => {
+                    out.tuplet = true;
+                    out.tuplet_begins |= item.attribute("type") == Some("start");
+                    out.tuplet_ends |= item.attribute("type") == Some("stop");
+                }
                 "glissando" => match item.attribute("type") {
                     Some("start") => out.manner.set(Manner::GLISSANDO),
                     Some("stop") => out.manner.set(Manner::GLISSANDO_ENDS),

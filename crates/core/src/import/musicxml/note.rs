@@ -3,8 +3,9 @@
 use super::harmonics;
 use super::notations::Notated;
 use super::part::PartReader;
+use super::value::{Value, ratio};
 use crate::diag::Code;
-use crate::event::{Manner, Note, NoteTraits, Rest};
+use crate::event::{Manner, Note, NoteTraits, Rest, Tuplet};
 use crate::import::raw::Pos;
 use crate::import::xml::{Node, child_text, decimal, elements, name, text};
 use crate::part::PlayerSet;
@@ -36,7 +37,8 @@ struct Gathered<'a, 'i> {
     voice: Option<&'a str>,
     staff: Option<u8>,
     instrument: Option<&'a str>,
-    timed: bool,
+    timed: Option<Node<'a, 'i>>,
+    value: Value<'a>,
     diamond: bool,
     play: Option<Node<'a, 'i>>,
     notated: Notated,
@@ -64,9 +66,15 @@ impl PartReader<'_> {
         }
         self.chord_byte = byte;
         let staff = found.staff.unwrap_or(1);
+        if self.under_sign(staff, found.voice) {
+            found.traits.set(NoteTraits::UNDER_SIGN);
+        }
         self.out.staves = self.out.staves.max(staff);
-        let voice = self.voice(found.voice);
+        let voice = self.voice(found.voice, (onset, length), joins);
         let pos = Pos { bar: self.bar_idx, offset: onset };
+        if !is_grace && !found.traits.has(NoteTraits::CUE) {
+            self.check_note_value(&found, length, node);
+        }
         if let Some(rest) = found.rest {
             self.rest(rest, &found, (onset, length), (staff, voice));
         } else {
@@ -83,6 +91,17 @@ impl PartReader<'_> {
                 self.bar.length = self.bar.length.max(end);
                 self.bar.filled = self.bar.filled.max(end);
             }
+        }
+    }
+
+    /// A whole rest stands for any bar, and the notes of a tremolo between them are printed in several
+    /// ways.
+    fn check_note_value(&mut self, found: &Gathered<'_, '_>, length: i64, node: Node<'_, '_>) {
+        let bar_rest = found.rest.is_some_and(|rest| {
+            rest.attribute("measure") == Some("yes") || found.value.kind == Some("whole")
+        });
+        if !bar_rest && !found.notated.manner.has(Manner::TREMOLO_PAIR) {
+            self.check_value(found.value, length, node);
         }
     }
 
@@ -109,7 +128,7 @@ impl PartReader<'_> {
                 "unpitched" => found.unpitched = Some(item),
                 "duration" => found.duration = Some(item),
                 "chord" => found.chord = true,
-                "grace" => found.traits.set(NoteTraits::GRACE),
+                "grace" => grace(item, &mut found.traits),
                 "cue" => found.traits.set(NoteTraits::CUE),
                 "tie" => {
                     found.has_tie = true;
@@ -122,7 +141,9 @@ impl PartReader<'_> {
                 "voice" => found.voice = Some(text(item)).filter(|text| !text.is_empty()),
                 "staff" => found.staff = Self::staff(Some(text(item))),
                 "instrument" => found.instrument = item.attribute("id"),
-                "time-modification" => found.timed = true,
+                "time-modification" => found.timed = Some(item),
+                "type" => found.value.kind = Some(text(item)),
+                "dot" => found.value.dots = found.value.dots.saturating_add(1),
                 "beam" => beam(item, &mut found.traits),
                 "notehead" => match text(item) {
                     "slash" => found.traits.set(NoteTraits::SLASH),
@@ -164,6 +185,8 @@ impl PartReader<'_> {
             staff,
             voice,
             fermata: found.notated.fermata.is_some(),
+            whole_bar: rest.attribute("measure") == Some("yes"),
+            tuplet: found.value.tuplet,
         });
     }
 
@@ -217,6 +240,7 @@ impl PartReader<'_> {
             players: PlayerSet::ALL,
             traits: found.traits,
             manner,
+            tuplet: found.value.tuplet,
             tremolo: found.notated.tremolo,
             struck,
             line,
@@ -318,7 +342,21 @@ impl Gathered<'_, '_> {
         set(notated.slur_ends, NoteTraits::SLUR_ENDS);
         set(notated.fermata.is_some(), NoteTraits::FERMATA);
         let pair = notated.manner.has(Manner::TREMOLO_PAIR);
-        set(self.timed && !pair || notated.tuplet, NoteTraits::TUPLET);
+        set(notated.tuplet_begins, NoteTraits::TUPLET_BEGINS);
+        set(notated.tuplet_ends, NoteTraits::TUPLET_ENDS);
+        self.value.tuplet = self.timed.map_or(Tuplet::NONE, |timed| ratio(timed, pair));
+        let in_tuplet = !self.value.tuplet.is_none();
+        set(in_tuplet || notated.tuplet, NoteTraits::TUPLET);
+    }
+}
+
+fn grace(node: Node<'_, '_>, traits: &mut NoteTraits) {
+    traits.set(NoteTraits::GRACE);
+    if node.attribute("slash") == Some("yes") {
+        traits.set(NoteTraits::GRACE_STROKE);
+    }
+    if node.attribute("steal-time-previous").is_some() {
+        traits.set(NoteTraits::GRACE_AFTER);
     }
 }
 

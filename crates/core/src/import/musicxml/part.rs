@@ -6,7 +6,7 @@ use crate::diag::Code;
 use crate::event::Device;
 use crate::import::header::PartHeader;
 use crate::import::limits::MAX_BAR_QUARTERS;
-use crate::import::raw::{Pos, RawBar, RawPart};
+use crate::import::raw::{Pos, RawBar, RawMeter, RawPart};
 use crate::import::xml::{Node, Sheet, child_text, decimal, elements, name, says_yes, text};
 use crate::pitch::Transposition;
 use crate::time::Ticks;
@@ -41,8 +41,7 @@ pub(super) struct PartReader<'s> {
     pub(super) chord_onset: Option<i64>,
     /// The farthest that further heads of chords reach in this bar.
     pub(super) chord_end: i64,
-    /// Voices by their names in the file; the place in the list is the number less one.
-    pub(super) voices: Vec<String>,
+    pub(super) voices: super::voice::Voices,
     /// The transposition of all staves.
     pub(super) transposition: Transposition,
     /// Staves that are transposed otherwise.
@@ -63,8 +62,10 @@ pub(super) struct PartReader<'s> {
     pub(super) dashes: Vec<(u8, usize)>,
     /// The last text read, with its bar position, for dashes that follow it.
     pub(super) last_words: Option<usize>,
-    /// Inside a bar repeat or slashes.
-    pub(super) repeating: bool,
+    /// The signs in force that stand for music.
+    pub(super) styles: Vec<super::style::Style>,
+    /// The time signatures of this bar with their places.
+    pub(super) meters_here: Vec<(i64, RawMeter)>,
     /// Marks of this bar that belong to its start, or to the next bar's if they stand at its end.
     pub(super) waiting: Waiting,
     /// The mute that playback elements outside of notes last named.
@@ -96,7 +97,7 @@ impl<'s> PartReader<'s> {
             cursor: 0,
             chord_onset: None,
             chord_end: 0,
-            voices: Vec::new(),
+            voices: Default::default(),
             transposition: Transposition::default(),
             staff_transpositions: Vec::new(),
             last_listed: 0,
@@ -107,7 +108,8 @@ impl<'s> PartReader<'s> {
             wedges: Vec::new(),
             dashes: Vec::new(),
             last_words: None,
-            repeating: false,
+            styles: Vec::new(),
+            meters_here: Vec::new(),
             waiting: Waiting::default(),
             sound_mute: (Device::Mute, false),
             play_mute: (Device::Mute, false),
@@ -133,6 +135,7 @@ impl<'s> PartReader<'s> {
         self.cursor = 0;
         self.chord_onset = None;
         self.chord_end = 0;
+        self.voices.begin_bar();
         let notes_before = self.out.notes.len();
         // A timewise measure that lacks the part has the measure itself as its music, whose
         // children are parts, which are no music.
@@ -140,10 +143,8 @@ impl<'s> PartReader<'s> {
             self.element(node);
         }
         self.close_chord();
-        if self.repeating && self.out.notes.len() == notes_before {
-            self.out.repeated_bars.push(self.bar_idx);
-            self.bar.empty = false;
-        }
+        self.settle_styles();
+        self.settle_meters();
         if self.chord_end > self.bar.length {
             self.cut_chords(notes_before, measure.attributes);
         }
@@ -346,23 +347,15 @@ impl<'s> PartReader<'s> {
         }
     }
 
+    /// The length of one division.
+    pub(super) fn division(&self) -> crate::time::Quarters {
+        let (per_quarter, under) = self.divisions.unwrap_or((1, 1));
+        crate::time::Quarters::new(under, per_quarter).unwrap_or_default()
+    }
+
     /// Ticks as quarters in words.
     pub(super) fn quarters_text(&self, ticks: i64) -> String {
         crate::time::Quarters::new(ticks, self.resolution).unwrap_or_default().to_string()
-    }
-
-    /// The number of a voice by its name in the file; voices without a name are voice "1".
-    pub(super) fn voice(&mut self, stated: Option<&str>) -> u8 {
-        let stated = stated.unwrap_or("1");
-        let known = self.voices.iter().position(|voice| voice == stated);
-        let idx = known.unwrap_or_else(|| {
-            // Names beyond what a number can tell share the last one.
-            if self.voices.len() < usize::from(u8::MAX) {
-                self.voices.push(stated.to_owned());
-            }
-            self.voices.len() - 1
-        });
-        u8::try_from(idx + 1).unwrap_or(u8::MAX)
     }
 
     /// The number of a staff.

@@ -183,6 +183,7 @@ fn repeated_bars_sound_without_notes() {
         style("stop")
     )]);
     let music = &import.score.movements[0].music[0];
-    assert_eq!(music.repeated_bars, [BarIndex(1), BarIndex(2)]);
+    let bars: Vec<BarIndex> = music.repeated_bars.iter().map(|repeat| repeat.bar).collect();
+    assert_eq!(bars, [BarIndex(1), BarIndex(2)]);
     assert_eq!(music.notes.len(), 1);
 }
