@@ -70,6 +70,9 @@ codes! {
     PitchUnreadable, "pitch-unreadable", Error;
     /// An alteration finer than a quarter tone was rounded to the nearest quarter tone.
     PitchRounded, "pitch-rounded", Warning;
+    /// A note has a printed accidental, and the file states no alteration for it. The note was read as
+    /// it is printed. If it sounds wrong, correct the note in the program that made the file.
+    AlterationMissing, "alteration-missing", Warning;
     /// A time signature cannot be understood. The one before was kept.
     MeterUnreadable, "meter-unreadable", Error;
     /// No time signature is stated. The bars have the lengths of what is in them.
