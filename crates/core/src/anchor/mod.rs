@@ -264,7 +264,7 @@ fn bars_of_row(
                 message: format!(
                     "\"{}\" was movement {} of this file, which no longer has so many",
                     row.title,
-                    span.movement + 1
+                    span.movement.wrapping_add(1)
                 ),
                 hint: Some(String::from("its marks are kept; choose its source again")),
             });

@@ -74,6 +74,20 @@ fn an_entry_that_contradicts_another_is_refused_with_its_line() {
 }
 
 #[test]
+fn a_source_or_movement_number_nought_is_refused_or_finds_nothing() {
+    let text = write(&testing::small_study());
+    let broken = text.replacen("source: 1", "source: 0", 1);
+    let error = parse(&broken).unwrap_err().to_string();
+    assert!(error.contains("source 0, which does not exist"), "{error}");
+    let broken = text.replacen("source: 1", "source: 18446744073709551615", 1);
+    assert!(parse(&broken).is_err());
+    let study = parse(&text.replacen("movement: 1", "movement: 0", 1)).unwrap();
+    assert_eq!(parse(&write(&study)).as_ref(), Ok(&study));
+    let fitted = crate::anchor::reanchor(&study, &crate::score::Score::default()).study;
+    crate::basis::Basis::build(&crate::score::Score::default(), &fitted, 1);
+}
+
+#[test]
 fn one_entry_is_one_line() {
     let study = testing::small_study();
     let text = write(&study);

@@ -214,7 +214,9 @@ pub(crate) fn check_rows(n_sources: usize, movements: &[MovementRow]) -> Check {
         require(!row.spans.is_empty(), || format!("{id} comes from nowhere"))?;
         for (place, span) in row.spans.iter().enumerate() {
             require(span.source < n_sources, || {
-                format!("{id} comes from source {}, which does not exist", span.source + 1)
+                // Files count from 1, and may say 0.
+                let stated = span.source.wrapping_add(1);
+                format!("{id} comes from source {stated}, which does not exist")
             })?;
             require(span.to.is_none_or(|to| span.from <= to), || {
                 format!("a span of {id} ends before it begins")

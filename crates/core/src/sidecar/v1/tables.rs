@@ -76,8 +76,8 @@ pub(super) fn index(count: u32) -> BarIndex {
 impl From<&Span> for SpanRecord {
     fn from(span: &Span) -> Self {
         Self {
-            source: span.source.saturating_add(1),
-            movement: span.movement.saturating_add(1),
+            source: span.source.wrapping_add(1),
+            movement: span.movement.wrapping_add(1),
             from: counted(span.from),
             to: span.to.map(counted),
         }
