@@ -1,10 +1,10 @@
 //! Packed scores: finds the score inside an archive and unpacks it within limits.
 //!
-//! Knows archives and nothing about music. Nothing is ever written to disk, and entry names that
-//! would leave the archive are not followed.
+//! Knows archives and nothing about music. Nothing is ever written to disk, and entries whose names
+//! would leave the archive, that are encrypted or that are links are not taken.
 
-use super::error::ImportError;
-use super::limits::{MAX_ENTRIES, MAX_ENTRY_BYTES, MAX_FILE_BYTES, MAX_RATIO, RATIO_FREE_BYTES};
+use super::error::{ImportError, Spot};
+use super::limits::Limits;
 use std::borrow::Cow;
 use std::io::{Cursor, Read};
 
@@ -26,63 +26,98 @@ type Archive<'a> = zip::ZipArchive<Cursor<&'a [u8]>>;
 ///
 /// # Errors
 /// The file or the unpacked score is too large, or the archive is damaged or holds no score.
-pub(super) fn open<'a>(file: &str, bytes: &'a [u8]) -> Result<Document<'a>, ImportError> {
-    if bytes.len() as u64 > MAX_FILE_BYTES {
-        return Err(too_large(file, "the file is too large", MAX_FILE_BYTES));
+pub(super) fn open<'a>(
+    file: &str,
+    bytes: &'a [u8],
+    limits: &Limits,
+) -> Result<Document<'a>, ImportError> {
+    if bytes.len() as u64 > limits.file_bytes {
+        return Err(too_large(file, "", "the file is too large", limits.file_bytes));
     }
     if !bytes.starts_with(b"PK\x03\x04") {
         let entry = file.to_owned();
         return Ok(Document { bytes: Cow::Borrowed(bytes), entry, oddity: None });
     }
-    let damaged = |cause: String| ImportError::Archive { file: file.to_owned(), cause };
-    let mut archive =
-        Archive::new(Cursor::new(bytes)).map_err(|error| damaged(error.to_string()))?;
-    if archive.len() > MAX_ENTRIES {
-        return Err(ImportError::TooLarge {
-            file: file.to_owned(),
-            what: String::from("the archive has too many entries"),
-            limit: MAX_ENTRIES.to_string(),
-        });
+    let archive = Archive::new(Cursor::new(bytes)).map_err(|error| damaged(file, &error))?;
+    let n_entries = archive.len();
+    if n_entries > limits.entries {
+        let what = "the archive has too many entries";
+        let spot = Spot { file: file.to_owned(), ..Spot::default() };
+        let (what, limit) = (what.to_owned(), limits.entries.to_string());
+        return Err(ImportError::TooLarge { what, limit, spot });
     }
-    let (entry, oddity) = find_score(file, bytes.len(), &mut archive)?;
-    let bytes = unpack(file, bytes.len(), &mut archive, &entry)?;
+    let packed = bytes.len() as u64;
+    let most = packed.saturating_mul(limits.ratio);
+    let most = most.max(limits.ratio_free_bytes).min(limits.entry_bytes);
+    let mut packed = Packed { file, archive, most };
+    let (entry, oddity) = packed.find_score(limits)?;
+    let bytes = packed.unpack(&entry, packed.most)?;
     Ok(Document { bytes: Cow::Owned(bytes), entry, oddity })
 }
 
-/// The name of the score's entry, and what was wrong with the container.
-fn find_score(
-    file: &str,
-    packed: usize,
-    archive: &mut Archive<'_>,
-) -> Result<(String, Option<String>), ImportError> {
-    let stated = match unpack(file, packed, archive, "META-INF/container.xml") {
-        Ok(bytes) => rootfile(&bytes),
-        Err(_) => None,
-    };
-    if let Some(name) = &stated
-        && archive.index_for_name(name).is_some()
-    {
-        return Ok((name.clone(), None));
+/// An archive with its name.
+struct Packed<'a> {
+    file: &'a str,
+    archive: Archive<'a>,
+    /// The most bytes that an entry may unpack to.
+    most: u64,
+}
+
+impl Packed<'_> {
+    /// The name of the score's entry, and what was wrong with the container.
+    fn find_score(&mut self, limits: &Limits) -> Result<(String, Option<String>), ImportError> {
+        let stated = match self.unpack("META-INF/container.xml", limits.container_bytes) {
+            Ok(bytes) => rootfile(&bytes),
+            Err(_) => None,
+        };
+        if let Some(name) = &stated
+            && self.archive.index_for_name(name).is_some()
+        {
+            return Ok((name.clone(), None));
+        }
+        let oddity = match &stated {
+            Some(name) => format!("the container names \"{name}\", which is not in the archive"),
+            None => String::from("the archive has no usable META-INF/container.xml"),
+        };
+        let is_score = |name: &String| {
+            let lower = name.to_lowercase();
+            (lower.ends_with(".xml") || lower.ends_with(".musicxml"))
+                && !lower.starts_with("meta-inf/")
+        };
+        let names = self.archive.file_names().filter_map(Result::ok).map(|name| name.into_owned());
+        let found = names.filter(is_score).min();
+        match found {
+            Some(name) => {
+                let oddity = format!("{oddity}; \"{name}\" was read instead");
+                Ok((name, Some(oddity)))
+            }
+            None => {
+                let cause = format!("{oddity}, and no .xml or .musicxml entry");
+                Err(ImportError::Archive { file: self.file.to_owned(), cause })
+            }
+        }
     }
-    let oddity = match &stated {
-        Some(name) => format!("the container names \"{name}\", which is not in the archive"),
-        None => String::from("the archive has no usable META-INF/container.xml"),
-    };
-    let is_score = |name: &String| {
-        let lower = name.to_lowercase();
-        (lower.ends_with(".xml") || lower.ends_with(".musicxml")) && !lower.starts_with("meta-inf/")
-    };
-    let names = archive.file_names().filter_map(Result::ok).map(|name| name.into_owned());
-    let found = names.filter(is_score).min();
-    match found {
-        Some(name) => {
-            let oddity = format!("{oddity}; \"{name}\" was read instead");
-            Ok((name, Some(oddity)))
+
+    fn unpack(&mut self, name: &str, most: u64) -> Result<Vec<u8>, ImportError> {
+        let refused = |why: String| ImportError::Archive { file: self.file.to_owned(), cause: why };
+        let mut entry = self.archive.by_name(name).map_err(|error| damaged(self.file, &error))?;
+        // Drive letters and backslashes lead out of a folder on one system only, but on that they do.
+        let leaves =
+            entry.enclosed_name().is_none() || name.starts_with('/') || name.contains(['\\', ':']);
+        if leaves {
+            return Err(refused(format!("the entry name \"{name}\" leaves the archive")));
         }
-        None => {
-            let cause = format!("{oddity}, and no .xml or .musicxml entry");
-            Err(ImportError::Archive { file: file.to_owned(), cause })
+        if !entry.is_file() || entry.is_symlink() {
+            return Err(refused(format!("the entry \"{name}\" is no file")));
         }
+        // The stated size may lie, so it is only a hint for the buffer; the limit is enforced below.
+        let mut bytes = Vec::with_capacity(entry.size().min(most).min(1 << 20) as usize);
+        let read = (&mut entry).take(most.saturating_add(1)).read_to_end(&mut bytes);
+        read.map_err(|error| refused(format!("{name}: {error}")))?;
+        if bytes.len() as u64 > most {
+            return Err(too_large(self.file, name, "the entry unpacks to too much", most));
+        }
+        Ok(bytes)
     }
 }
 
@@ -93,34 +128,13 @@ fn rootfile(container: &[u8]) -> Option<String> {
     rootfile.attribute("full-path").map(str::to_owned)
 }
 
-fn unpack(
-    file: &str,
-    packed: usize,
-    archive: &mut Archive<'_>,
-    name: &str,
-) -> Result<Vec<u8>, ImportError> {
-    let damaged = |cause: String| ImportError::Archive { file: file.to_owned(), cause };
-    let mut entry = archive.by_name(name).map_err(|error| damaged(error.to_string()))?;
-    if entry.enclosed_name().is_none() {
-        return Err(damaged(format!("the entry name \"{name}\" leaves the archive")));
-    }
-    let limit = (packed as u64 * MAX_RATIO).clamp(RATIO_FREE_BYTES, MAX_ENTRY_BYTES);
-    // The stated size may lie, so it is only a hint for the buffer; the limit is enforced below.
-    let mut bytes = Vec::with_capacity(entry.size().min(limit).min(1 << 26) as usize);
-    let read = (&mut entry).take(limit + 1).read_to_end(&mut bytes);
-    read.map_err(|error| damaged(format!("{name}: {error}")))?;
-    if bytes.len() as u64 > limit {
-        return Err(too_large(file, &format!("\"{name}\" unpacks to too much"), limit));
-    }
-    Ok(bytes)
+fn damaged(file: &str, error: &zip::result::ZipError) -> ImportError {
+    ImportError::Archive { file: file.to_owned(), cause: error.to_string() }
 }
 
-fn too_large(file: &str, what: &str, limit: u64) -> ImportError {
-    ImportError::TooLarge {
-        file: file.to_owned(),
-        what: what.to_owned(),
-        limit: format!("{limit} bytes"),
-    }
+fn too_large(file: &str, entry: &str, what: &str, limit: u64) -> ImportError {
+    let spot = Spot { file: file.to_owned(), entry: entry.to_owned(), ..Spot::default() };
+    ImportError::TooLarge { what: what.to_owned(), limit: format!("{limit} bytes"), spot }
 }
 
 #[cfg(test)]
@@ -131,6 +145,10 @@ mod tests {
     const SCORE: &str = "<score-partwise/>";
     const CONTAINER: &str = "<container><rootfiles><rootfile full-path='music/a.xml'/>\
                              <rootfile full-path='b.pdf'/></rootfiles></container>";
+
+    fn open<'a>(file: &str, bytes: &'a [u8]) -> Result<Document<'a>, ImportError> {
+        super::open(file, bytes, &Limits::STANDARD)
+    }
 
     fn pack(entries: &[(&str, &[u8])]) -> Vec<u8> {
         let mut writer = zip::ZipWriter::new(Cursor::new(Vec::new()));
@@ -179,5 +197,78 @@ mod tests {
         assert!(matches!(open("x.mxl", &packed), Err(ImportError::Archive { .. })));
         let packed = pack(&[("../a.xml", SCORE.as_bytes())]);
         assert!(matches!(open("x.mxl", &packed), Err(ImportError::Archive { .. })));
+    }
+
+    /// The bytes of an archive with every copy of some bytes changed, in headers and table alike.
+    fn patched(packed: &[u8], from: &[u8], to: &[u8]) -> Vec<u8> {
+        let mut out = packed.to_vec();
+        let places: Vec<usize> =
+            (0..=out.len() - from.len()).filter(|at| out[*at..].starts_with(from)).collect();
+        assert!(!places.is_empty());
+        for at in places {
+            out[at..at + to.len()].copy_from_slice(to);
+        }
+        out
+    }
+
+    #[test]
+    fn names_that_lead_out_of_the_archive_are_not_taken() {
+        for name in ["../a.xml", "/a.xml", "a/../../b.xml", "C:\\a.xml", "C:a.xml", "..\\a.xml"] {
+            let packed = pack(&[(name, SCORE.as_bytes())]);
+            let error = open("x.mxl", &packed).unwrap_err().to_string();
+            assert!(error.contains("leaves the archive") || error.contains("no .xml"), "{error}");
+            assert!(error.ends_with("in x.mxl"), "{error}");
+        }
+    }
+
+    #[test]
+    fn links_and_encrypted_entries_are_not_taken() {
+        let mut writer = zip::ZipWriter::new(Cursor::new(Vec::new()));
+        let options = zip::write::SimpleFileOptions::default();
+        writer.add_symlink("a.xml", "b.xml", options).unwrap();
+        let link = writer.finish().unwrap().into_inner();
+        assert!(open("x.mxl", &link).unwrap_err().to_string().contains("is no file"));
+        // APPNOTE.TXT 4.4.4: bit 0 of the flags, behind signature and version, says encrypted.
+        let packed = pack(&[("a.xml", SCORE.as_bytes())]);
+        let mut secret = patched(&packed, b"PK\x03\x04\x14\0\0\0", b"PK\x03\x04\x14\0\x01\0");
+        let table = secret.windows(4).position(|four| four == b"PK\x01\x02").unwrap();
+        secret[table + 8] |= 1;
+        let error = open("x.mxl", &secret).unwrap_err();
+        assert!(matches!(&error, ImportError::Archive { .. }), "{error}");
+    }
+
+    #[test]
+    fn stated_sizes_are_not_believed() {
+        let text = "x".repeat(1000);
+        let packed = pack(&[("a.xml", text.as_bytes())]);
+        for lie in [0u32, 1, 999, 1001, u32::MAX - 1, u32::MAX] {
+            let lied = patched(&packed, &1000u32.to_le_bytes(), &lie.to_le_bytes());
+            match open("x.mxl", &lied) {
+                Ok(document) => assert!(document.bytes.len() <= 1000),
+                Err(error) => assert!(error.to_string().contains("x.mxl"), "{error}"),
+            }
+        }
+    }
+
+    #[test]
+    fn each_limit_of_archives_is_kept() {
+        let limits = Limits { ratio_free_bytes: 50, ratio: 2, ..Limits::STANDARD };
+        let packed = pack(&[("a.xml", "x".repeat(2000).as_bytes())]);
+        let error = super::open("x.mxl", &packed, &limits).unwrap_err().to_string();
+        let most = packed.len() * 2;
+        let expected =
+            format!("the entry unpacks to too much (the limit is {most} bytes): x.mxl/a.xml");
+        assert_eq!(error, expected);
+        let limits = Limits { entry_bytes: 1999, ..Limits::STANDARD };
+        assert!(super::open("x.mxl", &packed, &limits).is_err());
+        assert!(super::open("x.mxl", &packed, &Limits::STANDARD).is_ok());
+        let two = pack(&[("a.xml", b"a"), ("b.xml", b"b")]);
+        let limits = Limits { entries: 1, ..Limits::STANDARD };
+        let error = super::open("x.mxl", &two, &limits).unwrap_err().to_string();
+        assert_eq!(error, "the archive has too many entries (the limit is 1): x.mxl");
+        // A description of the archive that is longer than any is not read.
+        let long = [CONTAINER.as_bytes(), " ".repeat(70_000).as_bytes()].concat();
+        let packed = pack(&[("META-INF/container.xml", &long), ("z.xml", SCORE.as_bytes())]);
+        assert!(open("x.mxl", &packed).unwrap().oddity.is_some());
     }
 }

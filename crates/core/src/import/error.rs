@@ -9,14 +9,14 @@ pub enum ImportError {
     #[error("no score file was given")]
     Nothing,
     /// A limit of the reader was met.
-    #[error("{what} (the limit is {limit}) in {file}")]
+    #[error("{what} (the limit is {limit}): {spot}")]
     TooLarge {
-        /// The file, without folders.
-        file: String,
         /// What is too large.
         what: String,
         /// The limit in words.
         limit: String,
+        /// Where it is met.
+        spot: Spot,
     },
     /// The archive cannot be unpacked.
     #[error("the packed score cannot be unpacked ({cause}) in {file}")]
@@ -76,7 +76,8 @@ pub enum ImportError {
     Cancelled,
 }
 
-/// A place in a file: the entry or file, line and column, 1-based; 0 when unknown.
+/// A place in a file: the entry or file, line and column, 1-based; 0 when unknown; and the part and
+/// bar around it.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Spot {
     /// The file, without folders.
@@ -87,6 +88,10 @@ pub struct Spot {
     pub line: u32,
     /// 1-based column in characters.
     pub column: u32,
+    /// The id of the part; empty outside of parts.
+    pub part: String,
+    /// The number of the bar as the file has it; empty outside of bars.
+    pub bar: String,
 }
 
 impl fmt::Display for Spot {
@@ -96,9 +101,15 @@ impl fmt::Display for Spot {
             write!(f, "/{}", self.entry)?;
         }
         match (self.line, self.column) {
-            (0, _) => Ok(()),
-            (line, 0) => write!(f, ":{line}"),
-            (line, column) => write!(f, ":{line}:{column}"),
+            (0, _) => {}
+            (line, 0) => write!(f, ":{line}")?,
+            (line, column) => write!(f, ":{line}:{column}")?,
+        }
+        match (self.part.as_str(), self.bar.as_str()) {
+            ("", "") => Ok(()),
+            (part, "") => write!(f, ", in part {part}"),
+            ("", bar) => write!(f, ", in bar {bar}"),
+            (part, bar) => write!(f, ", in part {part}, bar {bar}"),
         }
     }
 }

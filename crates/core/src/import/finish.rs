@@ -3,7 +3,6 @@
 use super::assemble::{self, Places};
 use super::error::ImportError;
 use super::header::PartHeader;
-use super::limits::MAX_MOVEMENT_QUARTERS;
 use super::log::{Finding, Log};
 use super::raw::{RawPart, RawScore};
 use super::roster::{self, Roster, Seats};
@@ -65,13 +64,15 @@ impl Work {
         }
         let seats = resolve_words(&mut raw);
         let ranges = movements::split(&raw, &mut log);
+        check_movements(sheet, &raw.parts, &ranges)?;
         let resolution = Resolution::new(raw.resolution).unwrap_or_default();
         let line = |byte: usize| sheet.line(byte);
         let first = self.movements.len();
         let mut tables = Vec::with_capacity(ranges.len());
         for range in &ranges {
-            let table = bars::table(&raw.parts, range, resolution, line, &mut log);
-            let table = table.ok_or_else(|| too_long(sheet))?;
+            let longest = sheet.limits.movement_quarters;
+            let table = bars::table(&raw.parts, range, resolution, longest, line, &mut log);
+            let table = table.ok_or_else(|| too_long(sheet, &raw.parts, range))?;
             report_missing_bars(&mut raw.parts, range);
             tables.push(table);
         }
@@ -211,12 +212,24 @@ fn title(raw: &RawScore, range: &Range<usize>, nth: usize) -> String {
     }
 }
 
-fn too_long(sheet: &Sheet<'_>) -> ImportError {
-    ImportError::TooLarge {
-        file: sheet.file.to_owned(),
-        what: String::from("a movement is too long to be held exactly"),
-        limit: format!("{MAX_MOVEMENT_QUARTERS} quarters"),
-    }
+/// Every movement has a place for every part, whether it plays or not.
+fn check_movements(
+    sheet: &Sheet<'_>,
+    parts: &[RawPart],
+    ranges: &[Range<usize>],
+) -> Result<(), ImportError> {
+    let limits = sheet.limits;
+    let most = limits.movements.min(limits.part_movements / parts.len().max(1)).max(1);
+    let Some(range) = ranges.get(most) else { return Ok(()) };
+    let byte = bars::lead(parts, range.start).map_or(0, |bar| bar.byte);
+    let what = format!("the file has too many movements for {} parts", parts.len());
+    Err(sheet.too_large(byte, &what, most as u64))
+}
+
+fn too_long(sheet: &Sheet<'_>, parts: &[RawPart], range: &Range<usize>) -> ImportError {
+    let byte = bars::lead(parts, range.start).map_or(0, |bar| bar.byte);
+    let what = "a movement has too many quarters to be held exactly";
+    sheet.too_large(byte, what, sheet.limits.movement_quarters.unsigned_abs())
 }
 
 fn report_missing_bars(parts: &mut [RawPart], range: &Range<usize>) {

@@ -1,5 +1,6 @@
 //! What stands before the music: titles, composer, the list of parts.
 
+use super::limits::MAX_NAME;
 use super::log::Log;
 use super::xml::{Node, child, child_text, elements, name, text};
 use crate::diag::Code;
@@ -163,5 +164,15 @@ fn display(node: Node<'_, '_>, wanted: &str) -> Option<String> {
 
 /// A text in one line, runs of space made one.
 pub(super) fn one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        if line.len() > MAX_NAME {
+            break;
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.extend(word.chars().take(MAX_NAME));
+    }
+    line
 }

@@ -16,6 +16,7 @@ mod encoding;
 mod error;
 mod finish;
 mod flow;
+mod guard;
 mod header;
 mod in_hand;
 pub mod limits;
@@ -35,6 +36,7 @@ mod words;
 mod xml;
 
 pub use error::{ImportError, Spot};
+pub use limits::Limits;
 pub use watch::Watch;
 
 use crate::diag::Diagnostic;
@@ -63,6 +65,18 @@ pub struct Import {
 /// # Errors
 /// A file cannot be read at all, a limit of [`limits`] is met, or someone asked to stop.
 pub fn read(files: &[InputFile], watch: &Watch) -> Result<Import, ImportError> {
+    read_within(files, watch, &Limits::STANDARD)
+}
+
+/// As [`read`], within other limits than the usual ones.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_within(
+    files: &[InputFile],
+    watch: &Watch,
+    limits: &Limits,
+) -> Result<Import, ImportError> {
     if files.is_empty() {
         return Err(ImportError::Nothing);
     }
@@ -75,8 +89,11 @@ pub fn read(files: &[InputFile], watch: &Watch) -> Result<Import, ImportError> {
         // Hashing a large file takes as long as a good part of reading it.
         let n_sources = work.n_sources();
         let hash = || crate::hash::fingerprint(&file.bytes);
-        let (read, fingerprint) =
-            pool::beside(file.bytes.len(), || read_file(file, &mut work, watch, &share), hash);
+        let (read, fingerprint) = pool::beside(
+            file.bytes.len(),
+            || read_file(file, &mut work, watch, limits, &share),
+            hash,
+        );
         read?;
         work.sign(n_sources, fingerprint);
     }
@@ -89,13 +106,14 @@ fn read_file(
     file: &InputFile,
     work: &mut finish::Work,
     watch: &Watch,
+    limits: &Limits,
     share: &impl Fn(usize),
 ) -> Result<(), ImportError> {
-    let document = container::open(&file.name, &file.bytes)?;
+    let document = container::open(&file.name, &file.bytes, limits)?;
     share(10);
     let decoded = encoding::decode(&document.bytes)
         .map_err(|cause| ImportError::Encoding { file: file.name.clone(), cause })?;
-    let sheet = xml::Sheet::new(&file.name, &document.entry, &decoded.text);
+    let sheet = xml::Sheet::new(&file.name, &document.entry, &decoded.text).within(limits);
     share(20);
     if watch.is_cancelled() {
         return Err(ImportError::Cancelled);

@@ -11,6 +11,9 @@ use memchr::memmem;
 /// whole even in files that only need quarters.
 const BASE: u64 = 4;
 
+/// How many bytes behind the name of an element its number is looked for.
+const MAX_VALUE: usize = 512;
+
 /// The resolution of a document in which durations are whole numbers of divisions, or halves and
 /// quarters that are whole ticks. Others are met while reading, and then [`exact`] is needed.
 ///
@@ -90,7 +93,14 @@ fn values<'a>(text: &'a str, tag: &'static str) -> impl Iterator<Item = (usize, 
         Some(at)
     });
     places.filter_map(move |at| {
-        let rest = text.get(at + tag.len()..)?;
+        // A number is short; looking for the end of a tag that has none would take the whole text,
+        // for every tag of a damaged file.
+        let start = at + tag.len();
+        let mut end = text.len().min(start + MAX_VALUE);
+        while !text.is_char_boundary(end) {
+            end -= 1;
+        }
+        let rest = text.get(start..end)?;
         let open = rest.find('>')?;
         // "<divisions/>" and "<beat-type-of-something>" are not meant.
         if !rest.get(..open)?.is_empty() && !rest.starts_with([' ', '\t', '\n', '\r']) {

@@ -6,6 +6,7 @@ use crate::instrument::recognize::{self, NameFacts};
 use crate::instrument::{Family, InstrumentId};
 use crate::part::{Part, PartIdx, PartKey, Player};
 use crate::score::InHand;
+use std::collections::BTreeSet;
 
 /// Who sits in a part, from its name and from what its texts mention.
 #[derive(Debug, Clone, Default)]
@@ -173,9 +174,9 @@ impl Roster {
     }
 
     fn free_key(&self, wanted: PartKey, taken: &[PartKey]) -> PartKey {
-        let used = |key: &PartKey| {
-            taken.contains(key) || self.parts.iter().any(|entry| entry.part.key == *key)
-        };
+        let known = self.parts.iter().map(|entry| &entry.part.key);
+        let used: BTreeSet<&PartKey> = taken.iter().chain(known).collect();
+        let used = |key: &PartKey| used.contains(key);
         if !used(&wanted) {
             return wanted;
         }

@@ -3,7 +3,8 @@
 //! Knows nothing about music.
 
 use super::error::{ImportError, Spot};
-use super::limits::{MAX_DEPTH, MAX_NODES};
+use super::guard;
+use super::limits::{Limits, MAX_NAME};
 use super::markup;
 use memchr::{memchr_iter, memrchr};
 use roxmltree::{Document, ParsingOptions};
@@ -22,6 +23,8 @@ pub(super) struct Sheet<'a> {
     pub(super) entry: &'a str,
     /// The decoded text.
     pub(super) text: &'a str,
+    /// What it must stay inside.
+    pub(super) limits: &'a Limits,
     /// How many lines end before each multiple of [`STRIDE`].
     lines_before: Vec<u32>,
 }
@@ -36,7 +39,12 @@ impl<'a> Sheet<'a> {
             before
         };
         let lines_before = text.as_bytes().chunks(STRIDE).map(before).collect();
-        Self { file, entry, text, lines_before }
+        Self { file, entry, text, limits: &Limits::STANDARD, lines_before }
+    }
+
+    /// The same sheet held to other limits.
+    pub(super) fn within(self, limits: &'a Limits) -> Self {
+        Self { limits, ..self }
     }
 
     /// The 1-based line of a byte position.
@@ -75,8 +83,9 @@ impl<'a> Sheet<'a> {
     /// The place of a byte position.
     pub(super) fn spot(&self, byte: usize) -> Spot {
         let (line, column) = self.line_column(byte);
-        let file = self.file.to_owned();
-        Spot { file, entry: self.entry.to_owned(), line, column }
+        let (file, entry) = (self.file.to_owned(), self.entry.to_owned());
+        let (part, bar) = around(self.text, byte);
+        Spot { file, entry, line, column, part, bar }
     }
 
     /// Whether the text can be parsed at all without harm.
@@ -87,7 +96,7 @@ impl<'a> Sheet<'a> {
         if let Some(at) = entity_declaration(self.text) {
             return Err(ImportError::Entities { spot: self.spot(at) });
         }
-        self.check_depth()
+        guard::check(self)
     }
 
     /// The tree of the text.
@@ -97,69 +106,71 @@ impl<'a> Sheet<'a> {
     /// it is not well-formed.
     pub(super) fn parse(&self) -> Result<Tree<'a>, ImportError> {
         match markup::document(self.text) {
-            Some(tree) => Ok(tree),
-            None => self.parse_general(),
+            Some(tree) if tree.len() <= self.limits.nodes as usize => Ok(tree),
+            _ => self.parse_general(),
         }
     }
 
     /// The tree of the text from the general parser, whose word on what is well-formed is final.
     pub(super) fn parse_general(&self) -> Result<Tree<'a>, ImportError> {
         self.check_harmless()?;
-        let document = Document::parse_with_options(self.text, options());
+        let document = Document::parse_with_options(self.text, options(self.limits));
         let document = document.map_err(|error| match error {
-            roxmltree::Error::NodesLimitReached => ImportError::TooLarge {
-                file: self.file.to_owned(),
-                what: String::from("the document has too many elements"),
-                limit: MAX_NODES.to_string(),
-            },
+            roxmltree::Error::NodesLimitReached => {
+                let what = "the document has too many elements";
+                self.too_large_in_all(what, u64::from(self.limits.nodes))
+            }
             error => {
                 let at = error.pos();
-                let file = self.file.to_owned();
-                let entry = self.entry.to_owned();
-                let spot = Spot { file, entry, line: at.row, column: at.col };
+                let ends = memchr_iter(b'\n', self.text.as_bytes());
+                let line_start =
+                    at.row.checked_sub(2).and_then(|row| ends.skip(row as usize).next());
+                let byte = line_start.unwrap_or(0) + at.col as usize;
+                let spot = Spot { line: at.row, column: at.col, ..self.spot(byte) };
                 ImportError::Xml { cause: plain_cause(&error), spot }
             }
         })?;
         Ok(markup::from_general(&document))
     }
 
-    /// Nesting is counted in the bytes, before a tree exists: every later walk may then assume a
-    /// bounded depth.
-    fn check_depth(&self) -> Result<(), ImportError> {
-        let bytes = self.text.as_bytes();
-        let mut depth = 0usize;
-        for (open, _) in self.text.match_indices('<') {
-            let at = open + 1;
-            match bytes.get(at) {
-                Some(b'/') => depth = depth.saturating_sub(1),
-                Some(b'!' | b'?') | None => {}
-                Some(_) => {
-                    let Some(end) = self.text.get(at..).and_then(|rest| rest.find('>')) else {
-                        break;
-                    };
-                    // A ">" inside an attribute ends the search early; that can only make an
-                    // element look open that is not, by one.
-                    let empty = bytes.get(at + end - 1) == Some(&b'/');
-                    depth += usize::from(!empty);
-                    if depth > MAX_DEPTH {
-                        return Err(ImportError::TooLarge {
-                            file: self.file.to_owned(),
-                            what: format!(
-                                "elements are nested too deeply at line {}",
-                                self.line(at)
-                            ),
-                            limit: MAX_DEPTH.to_string(),
-                        });
-                    }
-                }
-            }
-        }
-        Ok(())
+    /// A limit that is met at a byte position.
+    pub(super) fn too_large(&self, byte: usize, what: &str, limit: u64) -> ImportError {
+        let (what, limit) = (what.to_owned(), limit.to_string());
+        ImportError::TooLarge { what, limit, spot: self.spot(byte) }
+    }
+
+    /// A limit that the document meets as a whole.
+    pub(super) fn too_large_in_all(&self, what: &str, limit: u64) -> ImportError {
+        let (file, entry) = (self.file.to_owned(), self.entry.to_owned());
+        let spot = Spot { file, entry, ..Spot::default() };
+        ImportError::TooLarge { what: what.to_owned(), limit: limit.to_string(), spot }
     }
 }
 
-fn options<'i>() -> ParsingOptions<'i> {
-    ParsingOptions { allow_dtd: true, nodes_limit: MAX_NODES, ..ParsingOptions::default() }
+fn options<'i>(limits: &Limits) -> ParsingOptions<'i> {
+    ParsingOptions { allow_dtd: true, nodes_limit: limits.nodes, ..ParsingOptions::default() }
+}
+
+/// The id of the part and the number of the bar whose start tags stand last before a byte, or at
+/// it. Only as good as the text: it may be damaged.
+fn around(text: &str, byte: usize) -> (String, String) {
+    let last = |tags: &[&str], attributes: &[&str]| -> Option<(usize, String)> {
+        let end =
+            text.get(byte..).and_then(|rest| rest.find('>')).map_or(text.len(), |at| byte + at);
+        let before = text.get(..end).unwrap_or_default();
+        let start = tags.iter().filter_map(|tag| before.rfind(tag)).max()?;
+        let tag = text.get(start..)?.split('>').next()?;
+        let value = attributes.iter().find_map(|attribute| {
+            let (_, value) = tag.split_once(attribute)?;
+            value.get(1..)?.split(value.get(..1)?).next()
+        })?;
+        Some((start, value.chars().take(MAX_NAME).collect()))
+    };
+    let (part_at, part) = last(&["<part "], &[" id="]).unwrap_or_default();
+    let (bar_at, bar) = last(&["<measure ", "<measure>"], &[" number=", " n="]).unwrap_or_default();
+    // A bar before its part is that of another part, where parts hold bars.
+    let is_other = bar_at < part_at && text.contains("<score-partwise");
+    (part, if is_other { String::new() } else { bar })
 }
 
 fn line_breaks(bytes: &[u8]) -> u32 {
@@ -273,7 +284,7 @@ mod tests {
     fn dangerous_documents_are_refused_before_a_tree_exists() {
         let bomb = "<!DOCTYPE a [<!ENTITY x \"y\">]><a>&x;</a>";
         assert!(matches!(parse_plain(bomb), Err(ImportError::Entities { .. })));
-        let deep = "<a>".repeat(MAX_DEPTH + 1);
+        let deep = "<a>".repeat(Limits::STANDARD.depth + 1);
         assert!(matches!(parse_plain(&deep), Err(ImportError::TooLarge { .. })));
         let error = parse_plain("<a>\n<b></a>").unwrap_err();
         assert!(matches!(&error, ImportError::Xml { spot, .. } if spot.line == 2), "{error}");

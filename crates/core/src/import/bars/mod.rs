@@ -6,7 +6,6 @@ mod meters;
 mod own;
 
 use super::flow;
-use super::limits::MAX_MOVEMENT_QUARTERS;
 use super::log::Log;
 use super::raw::{RawBar, RawPart};
 use crate::bar::{Bar, BarTable};
@@ -30,6 +29,7 @@ pub(super) fn table(
     parts: &[RawPart],
     range: &Range<usize>,
     resolution: Resolution,
+    longest: i64,
     line: impl Fn(usize) -> u32,
     log: &mut Log,
 ) -> Option<Table> {
@@ -54,7 +54,7 @@ pub(super) fn table(
         }
     }
     flow::settle(&mut bars);
-    let longest = MAX_MOVEMENT_QUARTERS * i64::from(resolution.ticks_per_quarter());
+    let longest = longest * i64::from(resolution.ticks_per_quarter());
     let end = bars.iter().try_fold(0i64, |sum, bar| sum.checked_add(bar.length.0));
     let end_of_nominal = bars.iter().try_fold(0i64, |sum, bar| sum.checked_add(bar.nominal.0));
     let fits = |end: Option<i64>| end.is_some_and(|end| end <= longest);

@@ -18,7 +18,7 @@ pub(super) struct Tree<'i> {
     elements: Vec<Element<'i>>,
     attributes: Vec<(&'i str, Text<'i>)>,
     /// Texts that differ from what stands in the document: with references resolved, or joined.
-    made: Vec<Box<str>>,
+    made: Vec<String>,
 }
 
 /// A text as it stands in the document, or the number of one that was made.
@@ -52,6 +52,11 @@ impl<'i> Tree<'i> {
         Node { tree: self, idx: 0 }
     }
 
+    /// How many elements and texts there are.
+    pub(super) fn len(&self) -> usize {
+        self.elements.len()
+    }
+
     /// All elements, in the order of their start tags.
     pub(super) fn descendants(&self) -> impl Iterator<Item = Node<'_, 'i>> {
         let end = self.elements.len() as u32;
@@ -65,14 +70,14 @@ impl<'i> Tree<'i> {
     }
 
     fn make(&mut self, text: String) -> Text<'i> {
-        self.made.push(text.into_boxed_str());
+        self.made.push(text);
         Text::Made(self.made.len() as u32 - 1)
     }
 
     fn read<'a>(&'a self, text: Text<'i>) -> &'a str {
         match text {
             Text::Plain(text) => text,
-            Text::Made(idx) => self.made.get(idx as usize).map_or("", |text| text),
+            Text::Made(idx) => self.made.get(idx as usize).map_or("", String::as_str),
         }
     }
 
@@ -108,12 +113,27 @@ impl<'i> Tree<'i> {
 
     fn joined(&mut self, before: Text<'i>, text: Text<'i>) -> Text<'i> {
         match (self.read(before), self.read(text)) {
-            ("", _) => text,
-            (_, "") => before,
-            (before, text) => {
-                let joined = [before, text].concat();
-                self.make(joined)
+            ("", _) => return text,
+            (_, "") => return before,
+            _ => {}
+        }
+        // What was made for this text is taken up again: copying it for every piece would make the
+        // work, and the memory, grow with the square of the number of pieces.
+        let mut joined = match before {
+            Text::Plain(before) => before.to_owned(),
+            Text::Made(idx) => {
+                self.made.get_mut(idx as usize).map(std::mem::take).unwrap_or_default()
             }
+        };
+        joined.push_str(self.read(text));
+        match before {
+            Text::Made(idx) if (idx as usize) < self.made.len() => {
+                if let Some(place) = self.made.get_mut(idx as usize) {
+                    *place = joined;
+                }
+                before
+            }
+            _ => self.make(joined),
         }
     }
 }

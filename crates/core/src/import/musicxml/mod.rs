@@ -18,7 +18,6 @@ mod voice;
 
 use super::error::ImportError;
 use super::header;
-use super::limits::{MAX_BARS, MAX_LEFT_OUT, MAX_PARTS};
 use super::log::Log;
 use super::markup::{self, Pieces};
 use super::pool;
@@ -148,11 +147,16 @@ fn read_bodies(
     log: &mut Log,
     watch: &Watch,
 ) -> Result<RawScore, Stop> {
-    if bodies.len() > MAX_PARTS {
-        return Err(too_large(sheet, "the score has too many parts", MAX_PARTS).into());
+    if bodies.len() > sheet.limits.parts {
+        let byte = bodies.get(sheet.limits.parts).map_or(0, |body| body.byte);
+        return Err(too_many_parts(sheet, byte).into());
     }
     let titles = header::titles(root);
     let mut headers = header::part_list(root, log);
+    if headers.len() > sheet.limits.parts {
+        let byte = headers.get(sheet.limits.parts).map_or(0, |header| header.byte);
+        return Err(too_many_parts(sheet, byte).into());
+    }
     let ordered = pair(&mut bodies, &mut headers, log);
     let read = |(header, body): &(PartHeader, PartBody<'_, '_>)| {
         read_part(sheet, header.clone(), body, resolution, watch)
@@ -163,7 +167,12 @@ fn read_bodies(
     };
     let parts =
         pool::map(&ordered, size, read).into_iter().collect::<Result<Vec<RawPart>, Stop>>()?;
-    if parts.iter().all(|part| part.bars.is_empty()) {
+    let n_bars = parts.iter().map(|part| part.bars.len()).max().unwrap_or(0);
+    if parts.len().saturating_mul(n_bars) > sheet.limits.part_bars {
+        let what = "the score has too many bars over all parts";
+        return Err(sheet.too_large_in_all(what, sheet.limits.part_bars as u64).into());
+    }
+    if n_bars == 0 {
         return Err(ImportError::Empty { file: sheet.file.to_owned() }.into());
     }
     Ok(RawScore {
@@ -209,8 +218,12 @@ fn read_measure(
     measure: Measure<'_, '_>,
     watch: &Watch,
 ) -> Result<(), ImportError> {
-    if reader.out.bars.len() >= MAX_BARS {
-        return Err(too_large(reader.sheet, "a part has too many bars", MAX_BARS));
+    let limits = reader.sheet.limits;
+    if reader.out.bars.len() >= limits.bars {
+        return Err(reader.too_large(measure, "a part has too many bars", limits.bars));
+    }
+    if reader.out.notes.len() + reader.out.rests.len() > limits.notes {
+        return Err(reader.too_large(measure, "a part has too many notes", limits.notes));
     }
     if watch.is_cancelled() {
         return Err(ImportError::Cancelled);
@@ -241,12 +254,17 @@ fn timewise<'a, 'i>(
     log: &mut Log,
 ) -> Result<Vec<PartBody<'a, 'i>>, ImportError> {
     let mut left_out = 0;
+    // Each costs memory that is not in the file, so a longer file may leave out more.
+    let most_left_out = 10_000 + sheet.text.len() / 8;
     let mut parts: Vec<(&str, usize, Vec<Measure<'a, 'i>>)> = Vec::new();
     let all = elements(root).filter(|node| name(*node) == "measure");
     for (bar, attributes) in all.enumerate() {
         for music in elements(attributes).filter(|node| name(*node) == "part") {
             let id = music.attribute("id").unwrap_or_default();
             let known = parts.iter().position(|(known, ..)| *known == id);
+            if known.is_none() && parts.len() >= sheet.limits.parts {
+                return Err(too_many_parts(sheet, music.range().start));
+            }
             let idx = known.unwrap_or_else(|| {
                 parts.push((id, music.range().start, Vec::new()));
                 parts.len() - 1
@@ -255,9 +273,10 @@ fn timewise<'a, 'i>(
             // A part that is missing in some measures is silent there.
             while measures.len() < bar {
                 left_out += 1;
-                if left_out > MAX_LEFT_OUT {
+                if left_out > most_left_out {
                     let what = "parts are missing in too many bars";
-                    return Err(too_large(sheet, what, MAX_LEFT_OUT));
+                    let byte = music.range().start;
+                    return Err(sheet.too_large(byte, what, most_left_out as u64));
                 }
                 measures.push(Measure { attributes, music: attributes });
             }
@@ -278,12 +297,8 @@ fn timewise<'a, 'i>(
     Ok(parts.into_iter().map(body).collect())
 }
 
-fn too_large(sheet: &Sheet<'_>, what: &str, limit: usize) -> ImportError {
-    ImportError::TooLarge {
-        file: sheet.file.to_owned(),
-        what: what.to_owned(),
-        limit: limit.to_string(),
-    }
+fn too_many_parts(sheet: &Sheet<'_>, byte: usize) -> ImportError {
+    sheet.too_large(byte, "the score has too many parts", sheet.limits.parts as u64)
 }
 
 /// Brings the list of parts and the music together, in the order of the list; music that is not

@@ -4,6 +4,7 @@ use super::Measure;
 use crate::bar::BarIndex;
 use crate::diag::Code;
 use crate::event::Device;
+use crate::import::error::ImportError;
 use crate::import::header::PartHeader;
 use crate::import::limits::MAX_BAR_QUARTERS;
 use crate::import::raw::{Pos, RawBar, RawMeter, RawPart};
@@ -240,6 +241,11 @@ impl<'s> PartReader<'s> {
             });
         }
         at.min(longest)
+    }
+
+    /// A limit that is met at a bar.
+    pub(super) fn too_large(&self, bar: Measure<'_, '_>, what: &str, limit: usize) -> ImportError {
+        self.sheet.too_large(self.byte(bar.attributes), what, limit as u64)
     }
 
     /// Where a node begins in the document.
