@@ -39,7 +39,7 @@ fn time_reading(paths: &[PathBuf]) -> anyhow::Result<Duration> {
     let mut files = Vec::with_capacity(paths.len());
     for path in paths.iter().filter(|path| !path.as_os_str().is_empty()) {
         let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
-        let bytes = store::read(path, import::limits::MAX_FILE_BYTES)?;
+        let bytes = store::read(path, import::Limits::STANDARD.file_bytes)?;
         files.push(InputFile { name: name.unwrap_or_default(), bytes });
     }
     let start = Instant::now();
