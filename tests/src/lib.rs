@@ -2,3 +2,4 @@
 
 pub mod example;
 pub mod mutate;
+pub mod synthetic;

@@ -57,7 +57,7 @@ const CONFINED: &[(&str, &[&str])] = &[
     ("rfd", &["crates/desk"]),
     ("typst", &["crates/export"]),
     ("roxmltree", &["crates/core"]),
-    ("zip", &["crates/core", "tests"]),
+    ("zip", &["crates/core", "crates/analysis", "tests"]),
 ];
 
 #[test]

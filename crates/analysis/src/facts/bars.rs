@@ -1,6 +1,6 @@
 //! The facts of bars, beats and tempo.
 
-use super::{place, thousandth};
+use super::{filled, place, thousandth};
 use crate::beating::{self, Proposal};
 use crate::{MovementTracks, beats};
 use barloom_core::bar::{Bar, BarIndex};
@@ -21,7 +21,7 @@ pub(super) fn bars(
         let alternatives: Vec<String> =
             alternatives.unwrap_or_default().iter().map(Pattern::to_string).collect();
         let quarters = |ticks| movement.resolution.quarters(ticks).to_string();
-        json!({
+        let row = json!({
             "index": idx.0,
             "label": bar.label,
             "start": quarters(bar.start),
@@ -36,8 +36,9 @@ pub(super) fn bars(
             "pattern_origin": if beaten.chosen { "chosen" } else { "proposed" },
             "alternatives": alternatives,
             "beat_groups": beaten.groups,
-            "beats": beaten.beats(movement, tracks, idx),
-        })
+            "beats": [],
+        });
+        filled(row, [("beats", beaten.beats(movement, tracks, idx))])
     };
     movement.bars.iter().map(row).collect()
 }

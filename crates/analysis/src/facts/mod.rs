@@ -31,11 +31,23 @@ pub fn facts(
         .map(|(movement, tracks)| movement_facts(&basis.score, movement, tracks, study))
         .collect();
     let diagnostics: Vec<Value> = diagnostics.iter().map(diagnostic).collect();
-    json!({
+    let all = json!({
         "barloom": env!("CARGO_PKG_VERSION"),
-        "movements": movements,
-        "diagnostics": diagnostics,
-    })
+        "movements": [],
+        "diagnostics": [],
+    });
+    filled(all, [("movements", movements), ("diagnostics", diagnostics)])
+}
+
+/// An object with lists put in the places that were kept for them. Written out in the object they
+/// would be copied, with all that is in them, once for every level that they lie deep.
+fn filled<const N: usize>(mut object: Value, lists: [(&str, Vec<Value>); N]) -> Value {
+    for (key, list) in lists {
+        if let Some(place) = object.get_mut(key) {
+            *place = Value::Array(list);
+        }
+    }
+    object
 }
 
 fn movement_facts(
@@ -46,33 +58,43 @@ fn movement_facts(
 ) -> Value {
     let source = score.sources.get(movement.source).map_or("", |source| source.name.as_str());
     let quarters = movement.resolution.quarters(movement.bars.end());
-    json!({
+    let all = json!({
         "title": movement.title,
         "source": source,
         "quarters": quarters.to_string(),
         "seconds": thousandth(tracks.tempo.seconds()),
         "played_quarters": tracks.tempo.played_quarters.to_string(),
         "played_seconds": thousandth(tracks.tempo.played_seconds),
-        "bars": bars::bars(movement, tracks, study),
-        "played": spans(&tracks.tempo.played),
-        "tempi": bars::tempi(movement, tracks),
-        "parts": parts::parts(score, movement, tracks),
-        "players": parts::players(score, movement),
+        "bars": [],
+        "played": [],
+        "tempi": [],
+        "parts": [],
+        "players": [],
         "texture": [],
         "doublings": [],
         "leading": [],
         "mixed_attacks": [],
         "changes": [],
-        "cues": parts::cues(movement, tracks),
+        "cues": [],
         "balance": [],
-        "ranges": out_of_range(movement),
+        "ranges": [],
         "keys": [],
         "chords": [],
         "cadences": [],
         "groups": [],
         "sections": [],
         "returns": [],
-    })
+    });
+    let lists = [
+        ("bars", bars::bars(movement, tracks, study)),
+        ("played", spans(&tracks.tempo.played)),
+        ("tempi", bars::tempi(movement, tracks)),
+        ("parts", parts::parts(score, movement, tracks)),
+        ("players", parts::players(score, movement)),
+        ("cues", parts::cues(movement, tracks)),
+        ("ranges", out_of_range(movement)),
+    ];
+    filled(all, lists)
 }
 
 fn out_of_range(movement: &Movement) -> Vec<Value> {

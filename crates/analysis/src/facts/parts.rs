@@ -1,6 +1,6 @@
 //! The facts of parts: notes, playing, entrances, levels, devices, players, cues.
 
-use super::{midi, offset, part_id, place, spans};
+use super::{filled, midi, offset, part_id, place, spans};
 use crate::MovementTracks;
 use barloom_core::event::{Note, NoteTraits};
 use barloom_core::part::{Part, PartIdx};
@@ -17,7 +17,7 @@ pub(super) fn parts(score: &Score, movement: &Movement, tracks: &MovementTracks)
         let transposition = music.transposition_at(1, Ticks::ZERO);
         let (lowest, highest) = compass(&music.notes);
         let graces = written(&music.notes).filter(|note| note.traits.any(NoteTraits::GRACE));
-        json!({
+        let row = json!({
             "id": music.source_id,
             "name": name(score.parts.get(part.idx()), music),
             "instrument": instrument.map_or("unknown", |instrument| instrument.get().name),
@@ -28,11 +28,18 @@ pub(super) fn parts(score: &Score, movement: &Movement, tracks: &MovementTracks)
             "lowest": lowest.map(midi),
             "highest": highest.map(midi),
             "sounding_quarters": sounding_quarters(movement, music),
-            "playing": spans(&tracks.playing.runs(part)),
-            "entrances": entrances(tracks, part),
-            "dynamics": dynamics(movement, tracks, part),
-            "devices": devices(movement, tracks, part),
-        })
+            "playing": [],
+            "entrances": [],
+            "dynamics": [],
+            "devices": [],
+        });
+        let lists = [
+            ("playing", spans(&tracks.playing.runs(part))),
+            ("entrances", entrances(tracks, part)),
+            ("dynamics", dynamics(movement, tracks, part)),
+            ("devices", devices(movement, tracks, part)),
+        ];
+        filled(row, lists)
     };
     movement.parts().map(row).collect()
 }
