@@ -205,6 +205,11 @@ pub struct Bar {
 }
 
 impl Bar {
+    /// Whether a thick line stands at its end: that of a movement, or that of a repeat.
+    pub fn ends_thick(&self) -> bool {
+        self.barline == Barline::Final || self.flow.repeat_end.is_some()
+    }
+
     /// Where the next bar begins.
     pub fn end(&self) -> Ticks {
         self.start + self.length

@@ -8,6 +8,7 @@
 mod document;
 mod figures;
 mod fonts;
+pub mod musicxml;
 mod options;
 mod world;
 

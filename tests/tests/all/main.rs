@@ -21,3 +21,5 @@ mod schema;
 mod tidy;
 #[cfg(test)]
 mod works;
+#[cfg(test)]
+mod written;

@@ -12,7 +12,7 @@ use crate::time::Ticks;
 use std::sync::Arc;
 
 /// What stands in the place of the words that a printed marking would have.
-pub(super) const BY_HAND: &str = "by hand";
+pub const BY_HAND: &str = "by hand";
 
 /// Applies all corrections of a study.
 pub(super) fn apply(score: &mut Score, study: &Study, diagnostics: &mut Vec<Diagnostic>) {

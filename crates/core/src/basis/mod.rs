@@ -6,6 +6,8 @@
 mod correct;
 mod plan;
 
+pub use correct::BY_HAND;
+
 use crate::arrange::arrange;
 use crate::bar::{BarIndex, MovementId};
 use crate::diag::Diagnostic;

@@ -46,6 +46,12 @@ pub fn by_exact_name(name: &str) -> Option<InstrumentId> {
     vocabulary::exactly(&named).and_then(InstrumentId::by_name)
 }
 
+/// The id of an instrument in the standard list of sounds; `None` if the list has nothing that reads
+/// back as it.
+pub fn sound_id(instrument: InstrumentId) -> Option<&'static str> {
+    sounds::ids_of(instrument.get().name).find(|id| sounds::by_sound(id) == Some(instrument))
+}
+
 /// What a name still says beside the instrument.
 #[derive(Clone, Default, Debug, PartialEq, Eq)]
 pub struct NameFacts {

@@ -165,6 +165,11 @@ const SOUNDS: &[(&str, &str)] = &[
     ("wood.wood-block", "wood block"),
 ];
 
+/// The ids whose row this is.
+pub(super) fn ids_of(name: &str) -> impl Iterator<Item = &'static str> {
+    SOUNDS.iter().filter(move |(_, row)| *row == name).map(|(id, _)| *id)
+}
+
 /// The row of a standard sound id; `None` if the id begins like no group of the standard.
 pub(super) fn by_sound(sound: &str) -> Option<InstrumentId> {
     let mut id = sound.trim();

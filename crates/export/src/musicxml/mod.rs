@@ -1,0 +1,153 @@
+//! Movements as MusicXML 4.0, written from the model and never from the text of a source: what was
+//! read from other formats, joined by hand or corrected is written alike.
+//!
+//! [`header`] writes what stands before the music, [`part`] walks through the bars of a part; the
+//! others prepare what it writes: [`layers`] the voices, [`lines`] slurs, beams and the like,
+//! [`markings`] and [`tempi`] the [`direction`]s, [`attributes`] and [`barline`] what their names say.
+//! Reading back what was written gives the same music and markings. Nothing here touches files.
+
+mod attributes;
+mod barline;
+mod direction;
+mod flow;
+mod header;
+mod layers;
+mod lines;
+mod markings;
+mod meters;
+mod note;
+mod part;
+mod styles;
+mod tempi;
+mod tempo;
+mod value;
+mod xml;
+
+use barloom_core::part::PartIdx;
+use barloom_core::score::{Movement, PartMusic, Score};
+use direction::{Direction, Sign};
+use markings::Gather;
+use part::{BarName, PartWriter};
+use xml::Xml;
+
+/// A movement with some of its parts as the text of a MusicXML 4.0 document. Parts that the movement
+/// lacks are left out; without any part the document has no music and is not valid.
+pub fn movement(score: &Score, movement: &Movement, parts: &[PartIdx]) -> String {
+    let listed = header::listed(score, movement, parts);
+    let mut xml = Xml::new(header::PROLOG);
+    xml.open("score-partwise", &[("version", "4.0")]);
+    header::write(&mut xml, score, movement, &listed);
+    let music: Vec<&PartMusic> = listed.iter().map(|part| part.music).collect();
+    let tempi = tempi::directions(movement, &music);
+    let names = bar_names(movement);
+    let division = division(movement, &music);
+    for (place, part) in listed.iter().enumerate() {
+        let mut gather = Gather::new(movement);
+        if place == 0 {
+            gather.found = flow::directions(movement);
+        }
+        let here = |tempo: &&tempi::TempoDirection| tempo.part == place;
+        for tempo in tempi.iter().filter(here) {
+            gather.with_dashes(tempo.direction.clone(), tempo.end);
+        }
+        let said = |marking: &barloom_core::event::Marking| {
+            tempi.iter().filter(here).any(|tempo| says(&tempo.direction, marking))
+        };
+        gather.markings(part.music, said);
+        gather.instruments(part);
+        PartWriter::new(movement, part, &names, gather.found, division).write(&mut xml);
+    }
+    xml.finish()
+}
+
+/// Whether the words of a marking stand in a tempo direction already.
+fn says(direction: &Direction, marking: &barloom_core::event::Marking) -> bool {
+    direction.at == marking.at
+        && direction.signs.iter().any(|sign| match sign {
+            Sign::Words { text, .. } => tempi::same_letters(text, &marking.words),
+            _ => false,
+        })
+}
+
+/// How the bars are named: the number is the label. A movement that was joined from several may
+/// number its bars from 1 again behind a thick barline; there the numbers in the file go on and the
+/// labels are given as texts, so that it stays one movement.
+fn bar_names(movement: &Movement) -> Vec<BarName> {
+    let bars = movement.bars.as_slice();
+    let number_of = |label: &str| label.parse::<u32>().ok();
+    let mut names = Vec::with_capacity(bars.len());
+    let (mut highest, mut added) = (0u32, 0u32);
+    for (idx, bar) in bars.iter().enumerate() {
+        let before = idx.checked_sub(1).and_then(|before| bars.get(before));
+        let ended = before.is_some_and(|before| before.ends_thick());
+        let next = bars.get(idx + 1).map(|next| next.label.as_str());
+        let begins_again = matches!((bar.label.as_str(), next), ("0" | "1", _) | ("", Some("1")));
+        if ended && begins_again {
+            added = highest;
+        }
+        names.push(match number_of(&bar.label) {
+            Some(number) if added > 0 => {
+                let number = number.saturating_add(added);
+                highest = highest.max(number);
+                let text = Some(bar.label.clone());
+                BarName { number: number.to_string(), text, implicit: false }
+            }
+            number => {
+                highest = highest.max(number.unwrap_or(0));
+                unmoved_name(idx, &bar.label, bar.pickup)
+            }
+        });
+    }
+    names
+}
+
+fn unmoved_name(idx: usize, label: &str, pickup: bool) -> BarName {
+    let number = match (label.is_empty(), pickup) {
+        (false, _) => label.to_owned(),
+        (true, true) => String::from("0"),
+        (true, false) => format!("X{idx}"),
+    };
+    BarName { number, text: None, implicit: label.is_empty() }
+}
+
+/// The most ticks that every position and length of the music is a multiple of, and that divides a
+/// quarter.
+fn division(movement: &Movement, parts: &[&PartMusic]) -> i64 {
+    let mut division = i64::from(movement.resolution.ticks_per_quarter());
+    let mut take = |ticks: i64| division = gcd(division, ticks);
+    for (_, bar) in movement.bars.iter() {
+        take(bar.length.0);
+    }
+    for mark in &movement.tempi {
+        take(mark.at.0);
+    }
+    for music in parts {
+        for note in &music.notes {
+            take(note.onset.0);
+            take(note.length.0);
+        }
+        for rest in &music.rests {
+            take(rest.onset.0);
+            take(rest.length.0);
+        }
+        for marking in &music.markings {
+            take(marking.at.0);
+            if let barloom_core::event::MarkingKind::Hairpin { end, .. } = marking.kind {
+                take(end.0);
+            }
+        }
+        let places = music.clefs.iter().map(|clef| clef.at);
+        let places = places.chain(music.keys.iter().map(|key| key.at));
+        let places = places.chain(music.transpositions.iter().map(|mark| mark.at));
+        let places = places.chain(music.part_transpositions.iter().map(|mark| mark.at));
+        places.chain(music.instruments.iter().map(|taken| taken.at)).for_each(|at| take(at.0));
+    }
+    division
+}
+
+fn gcd(mut a: i64, mut b: i64) -> i64 {
+    while b != 0 {
+        (a, b) = (b, a % b);
+    }
+    a.abs().max(1)
+}
