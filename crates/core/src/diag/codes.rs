@@ -42,6 +42,21 @@ codes! {
     ContainerOdd, "container-odd", Warning;
     /// The encoding of the text had to be assumed. Check names and words with accents.
     EncodingAssumed, "encoding-assumed", Warning;
+    /// The file is of another version of its format than the one that is read. What the versions
+    /// have in common was read; look whether anything is missing.
+    VersionOther, "version-other", Note;
+    /// The edition gives alternatives (variant readings, corrections). The main reading was taken,
+    /// or the correction, or what stands first; the others are left out.
+    ReadingChosen, "reading-chosen", Note;
+    /// An element among the music is not understood. It was left out with all that is in it; where
+    /// it held notes, they are missing.
+    ElementUnknown, "element-unknown", Error;
+    /// A sign refers to something that is not in the music. It stands at the beat it states, or at
+    /// the start of its bar.
+    ReferenceUnknown, "reference-unknown", Warning;
+    /// Notes state no sounding alteration anywhere in the file. It was taken from the accidentals of
+    /// the bar and from the key signature, as one reads from paper.
+    AlterationImplied, "alteration-implied", Note;
     /// The list of parts and the music do not agree. Parts without an entry keep their id as name;
     /// entries without music are left out.
     PartListOdd, "part-list-odd", Warning;

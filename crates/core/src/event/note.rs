@@ -116,6 +116,11 @@ macro_rules! flags {
             pub fn set(&mut self, other: Self) {
                 self.0 |= other.0;
             }
+
+            /// This without `other`.
+            pub const fn without(self, other: Self) -> Self {
+                Self(self.0 & !other.0)
+            }
         }
 
         impl std::ops::BitOr for $name {

@@ -52,7 +52,9 @@ pub enum ImportError {
         spot: Spot,
     },
     /// Well-formed, but not a score.
-    #[error("this is not a MusicXML score (its outermost element is <{root}>): {spot}")]
+    #[error(
+        "this is neither a MusicXML nor an MEI score (its outermost element is <{root}>): {spot}"
+    )]
     NotAScore {
         /// The root element.
         root: String,

@@ -43,7 +43,7 @@ impl Work {
         }
     }
 
-    /// Adds the movements of one file.
+    /// Adds the scores of one file, each with its findings; a score may hold several movements.
     ///
     /// # Errors
     /// A movement is too long to be held exactly.
@@ -51,11 +51,19 @@ impl Work {
         &mut self,
         file: &InputFile,
         sheet: &Sheet<'_>,
+        scores: Vec<(RawScore, Log)>,
+    ) -> Result<(), ImportError> {
+        self.score.sources.push(Source { name: file.name.clone(), fingerprint: 0 });
+        scores.into_iter().try_for_each(|(raw, log)| self.add_score(sheet, raw, log))
+    }
+
+    fn add_score(
+        &mut self,
+        sheet: &Sheet<'_>,
         mut raw: RawScore,
         mut log: Log,
     ) -> Result<(), ImportError> {
-        let source = self.score.sources.len();
-        self.score.sources.push(Source { name: file.name.clone(), fingerprint: 0 });
+        let source = self.score.sources.len().saturating_sub(1);
         if self.score.title.is_empty() {
             self.score.title.clone_from(&raw.title);
         }

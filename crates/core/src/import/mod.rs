@@ -1,7 +1,7 @@
 //! Reading: from the bytes of score files to a [`Score`] and what had to be said about them.
 //!
 //! The way of a file: [`container`] unpacks it, [`encoding`] makes text of it, [`xml`] and [`markup`] a tree,
-//! [`musicxml`] raw parts, each read in one pass; [`words`] understands texts; [`movements`] and
+//! [`musicxml`] or [`mei`] raw parts, each read in one pass; [`words`] understands texts; [`movements`] and
 //! [`bars`] find the movements and their bar tables; [`roster`] finds the parts of the work again in
 //! every movement; [`assemble`] makes the tables. Nothing here touches the file system.
 //!
@@ -22,6 +22,7 @@ mod in_hand;
 pub mod limits;
 mod log;
 mod markup;
+mod mei;
 mod movements;
 mod musicxml;
 mod pool;
@@ -125,9 +126,14 @@ fn read_file(
     if let Some(assumed) = decoded.assumed {
         log.add_general(crate::diag::Code::EncodingAssumed, None, assumed);
     }
+    if mei::is_mei(sheet.text) {
+        let scores = mei::read(&sheet, log, watch)?;
+        share(90);
+        return work.add(file, &sheet, scores);
+    }
     let score = read_music(&sheet, &mut log, watch)?;
     share(90);
-    work.add(file, &sheet, score, log)
+    work.add(file, &sheet, vec![(score, log)])
 }
 
 /// Reads at the resolution that the divisions ask for; where a duration turns out to be finer, at

@@ -203,6 +203,27 @@ fn plain_cause(error: &roxmltree::Error) -> String {
     }
 }
 
+/// The name of the outermost element, without its prefix, found without parsing; `None` if the text
+/// does not look like a document.
+pub(super) fn root_name(text: &str) -> Option<&str> {
+    let mut rest = text;
+    loop {
+        rest = rest.get(rest.find('<')? + 1..)?;
+        if rest.starts_with("!--") {
+            rest = rest.get(rest.find("-->")?..)?;
+        } else if rest.starts_with('?') {
+            rest = rest.get(rest.find("?>")?..)?;
+        } else if rest.starts_with('!') {
+            rest = rest.get(rest.find('>')?..)?;
+        } else {
+            let end =
+                rest.find(|letter: char| letter.is_whitespace() || matches!(letter, '>' | '/'));
+            let tag = rest.get(..end?)?;
+            return Some(tag.rsplit_once(':').map_or(tag, |(_, name)| name));
+        }
+    }
+}
+
 /// The name of an element; empty for text.
 pub(super) fn name<'a>(node: Node<'a, '_>) -> &'a str {
     node.name()
@@ -290,6 +311,18 @@ mod tests {
         assert!(matches!(&error, ImportError::Xml { spot, .. } if spot.line == 2), "{error}");
         assert!(parse_plain("<!DOCTYPE a PUBLIC \"x\" \"y\"><a/>").is_ok());
         assert!(parse_plain("").is_err());
+    }
+
+    #[test]
+    fn the_outermost_element_is_found_without_parsing() {
+        assert_eq!(
+            root_name("<?xml version='1.0'?>\n<!-- <x> --><!DOCTYPE y><mei:mei a='b'>"),
+            Some("mei")
+        );
+        assert_eq!(root_name("\u{feff}<score-partwise>"), Some("score-partwise"));
+        assert_eq!(root_name("<!-- <mei"), None);
+        assert_eq!(root_name("<mei"), None);
+        assert_eq!(root_name(""), None);
     }
 
     #[test]

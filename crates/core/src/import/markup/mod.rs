@@ -175,6 +175,15 @@ impl<'a, 'i> Node<'a, 'i> {
         Some(self.tree.read(*value))
     }
 
+    /// Its attributes: names as written, with prefix if they have one, and values.
+    pub(super) fn attributes(self) -> impl Iterator<Item = (&'i str, &'a str)> {
+        let own = self.element().and_then(|element| {
+            let first = element.first_attribute as usize;
+            self.tree.attributes.get(first..first + element.n_attributes as usize)
+        });
+        own.unwrap_or_default().iter().map(move |(name, value)| (*name, self.tree.read(*value)))
+    }
+
     /// Where it stands, in bytes.
     pub(super) fn range(self) -> std::ops::Range<usize> {
         self.element().map_or(0..0, |element| element.start as usize..element.end as usize)

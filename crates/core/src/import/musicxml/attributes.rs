@@ -140,7 +140,7 @@ fn transposition(node: Node<'_, '_>) -> Transposition {
 }
 
 /// The concert key of a written one: a fifth up is seven semitones and four steps.
-fn concert_fifths(written: i8, transposition: Transposition) -> i8 {
+pub(in crate::import) fn concert_fifths(written: i8, transposition: Transposition) -> i8 {
     let chromatic = i32::from(transposition.chromatic);
     let diatonic = i32::from(transposition.diatonic);
     let mut fifths = i32::from(written) + 7 * chromatic - 12 * diatonic;

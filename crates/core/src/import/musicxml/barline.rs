@@ -88,7 +88,7 @@ impl PartReader<'_> {
 }
 
 /// The numbers of an ending as printed: "1", "1, 2", "1.-3.".
-fn ending_numbers(text: &str) -> Vec<u32> {
+pub(in crate::import) fn ending_numbers(text: &str) -> Vec<u32> {
     let mut numbers = Vec::new();
     for piece in text.split([',', ' ', '.', ';']).filter(|piece| !piece.is_empty()) {
         let figure = |text: &str| text.trim().parse::<u32>().ok().filter(|n| (1..=100).contains(n));

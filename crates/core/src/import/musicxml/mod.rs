@@ -16,6 +16,9 @@ mod tuning;
 mod value;
 mod voice;
 
+pub(super) use attributes::concert_fifths;
+pub(super) use barline::ending_numbers;
+
 use super::error::ImportError;
 use super::header;
 use super::log::Log;

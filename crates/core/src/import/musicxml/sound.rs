@@ -15,9 +15,6 @@ use crate::part::PlayerSet;
 use crate::score::TempoKind;
 use crate::time::Quarters;
 
-/// Printed and played tempi may differ by this share before it is said: rounding in files.
-const TOLERANCE: f64 = 0.02;
-
 impl PartReader<'_> {
     /// A `sound` element at a place; in a direction, what it says is noted there too.
     pub(super) fn sound(&mut self, node: Node<'_, '_>, pos: Pos, direction: Option<&mut Pending>) {
@@ -191,14 +188,11 @@ impl PartReader<'_> {
         pos: Pos,
         node: Node<'_, '_>,
     ) {
-        let TempoKind::Metronome { unit, per_minute, up_to, .. } = printed else { return };
-        let low = per_minute * unit.as_f64();
-        let high = up_to.unwrap_or(*per_minute) * unit.as_f64();
         let sounds = elements(node).filter(|child| name(*child) == "sound");
         let played =
             sounds.filter_map(|sound| sound.attribute("tempo")?.trim().parse().ok()).next();
         let Some(played) = played.filter(|played: &f64| *played > 0.0) else { return };
-        if played < low * (1.0 - TOLERANCE) || played > high * (1.0 + TOLERANCE) {
+        if let Some(low) = tempo::contradicted(printed, played) {
             let byte = self.byte(node);
             self.out.log.add(Code::TempoConflict, pos, byte, || {
                 format!(

@@ -1,6 +1,7 @@
 //! One small input for every finding of the reader, with the findings that must come of it.
 
 use super::compact::{document, findings, read_text};
+use super::mei;
 use crate::diag::{CODES, Code};
 use crate::import::{Import, InputFile, Watch, read};
 use std::collections::BTreeSet;
@@ -105,6 +106,29 @@ fn cases() -> Vec<Case> {
             &[Code::DynamicUnknown, Code::WordsUnknown],
         ),
         case(&["Flute: @4/4 C4:16 | C4:16 'D.S.'"], &[Code::OrderUnclear, Code::OrderUnclear]),
+        Case {
+            text: mei::bars(&["<note dur='1' pname='c' oct='4'/>"]).replace("5.0", "3.0.0"),
+            expected: vec![Code::VersionOther],
+        },
+        Case {
+            text: mei::bars(&[
+                "<app><rdg><mRest/></rdg><lem><note dur='1' pname='c' oct='4'/></lem></app>",
+            ]),
+            expected: vec![Code::ReadingChosen],
+        },
+        Case {
+            text: mei::bars(&["<note dur='1' pname='c' oct='4'/><neume/>"]),
+            expected: vec![Code::ElementUnknown],
+        },
+        Case {
+            text: mei::bars(&["<note dur='1' pname='c' oct='4'/>|<trill startid='#gone'/>"]),
+            expected: vec![Code::ReferenceUnknown],
+        },
+        Case {
+            text: mei::bars(&["<note dur='1' pname='f' oct='4'/>"])
+                .replace("lines=", "keysig='1s' lines="),
+            expected: vec![Code::AlterationImplied],
+        },
     ]
 }
 

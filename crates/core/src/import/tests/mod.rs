@@ -11,6 +11,7 @@ mod limits;
 mod manners;
 mod markings;
 mod meters;
+mod mei;
 mod movements;
 mod notes;
 mod order;

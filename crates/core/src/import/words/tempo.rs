@@ -77,6 +77,17 @@ pub(crate) fn rate(text: &str) -> Option<Rate> {
     Some(Rate { per_minute: low, up_to: high, about })
 }
 
+/// Printed and played tempi may differ by this share before it is said: rounding in files.
+const TOLERANCE: f64 = 0.02;
+
+/// The quarters a minute that a printed mark gives, if a playback tempo contradicts it.
+pub(crate) fn contradicted(printed: &TempoKind, playback: f64) -> Option<f64> {
+    let TempoKind::Metronome { unit, per_minute, up_to, .. } = printed else { return None };
+    let low = per_minute * unit.as_f64();
+    let high = up_to.unwrap_or(*per_minute) * unit.as_f64();
+    (playback < low * (1.0 - TOLERANCE) || playback > high * (1.0 + TOLERANCE)).then_some(low)
+}
+
 /// A metronome mark or an equation of note values inside a text, and the text without it. `None` if
 /// there is none.
 pub(crate) fn written_mark(text: &str) -> Option<(TempoKind, String)> {
