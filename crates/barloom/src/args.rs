@@ -12,7 +12,7 @@ pub(crate) struct Words {
     /// What to do without a window.
     #[command(subcommand)]
     pub(crate) command: Option<Command>,
-    /// Scores (.musicxml, .xml, .mxl), the movements of one work in order; or one study (.barloom).
+    /// Scores (.musicxml, .xml, .mxl, .mei), the movements of one work in order; or one study (.barloom).
     pub(crate) files: Vec<PathBuf>,
 }
 
@@ -30,7 +30,7 @@ pub(crate) enum Command {
 /// Scores or a study.
 #[derive(Args, Debug)]
 pub(crate) struct Files {
-    /// Scores (.musicxml, .xml, .mxl), the movements of one work in order; or one study (.barloom).
+    /// Scores (.musicxml, .xml, .mxl, .mei), the movements of one work in order; or one study (.barloom).
     #[arg(required = true)]
     pub(crate) files: Vec<PathBuf>,
 }

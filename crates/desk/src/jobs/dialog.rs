@@ -40,7 +40,7 @@ impl Question {
                 dialog.add_filter("PDF", &["pdf"]).save_file().into_iter().collect()
             }
             _ => {
-                let mut endings = vec!["musicxml", "xml", "mxl"];
+                let mut endings = vec!["musicxml", "xml", "mxl", "mei"];
                 if !self.add {
                     endings.push(barloom_core::sidecar::EXTENSION);
                 }

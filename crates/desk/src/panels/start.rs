@@ -41,7 +41,7 @@ fn heading_ui(ui: &mut Ui, ctx: Ctx<'_>) {
     ink::sentence(
         ui,
         theme,
-        "Open a work from MusicXML files, one for each movement, or a study that you saved. \
+        "Open a work from MusicXML or MEI files, one for each movement, or a study that you saved. \
          Files can also be dropped on this window.",
     );
 }

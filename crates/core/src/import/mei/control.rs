@@ -2,6 +2,7 @@
 //! to those who understand it.
 
 use super::lines;
+use super::order;
 use super::reader::{Control, Reader, Target, TargetKind};
 use super::signs;
 use super::texts;
@@ -10,6 +11,11 @@ use super::values;
 use crate::diag::Code;
 use crate::import::raw::Pos;
 use crate::import::xml::{Node, name};
+
+/// How many notes of one bar are looked at for one sign, and how many heads a sign stands at: no page
+/// has more, and a damaged file cannot make the work grow with the square of its size.
+const MAX_IN_BAR: usize = 4096;
+pub(super) const MAX_HEADS: usize = 64;
 
 /// Where something beside the music belongs.
 #[derive(Debug, Clone)]
@@ -104,7 +110,7 @@ pub(super) fn attach(reader: &mut Reader<'_, '_, '_>) {
             "dir" | "attacca" => texts::direction(reader, control),
             "tempo" => texts::tempo(reader, control),
             "reh" => texts::rehearsal(reader, control),
-            "repeatMark" => texts::repeat_mark(reader, control),
+            "repeatMark" => order::repeat_mark(reader, control),
             _ => signs::sign(reader, control),
         }
     }
@@ -198,8 +204,8 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
     }
 
     fn offset_of(&self, num: i64, den: i64, bar: u32, staff: usize) -> Option<i64> {
-        let beats = self.beats.get(bar as usize);
-        let beat = beats.and_then(|beats| beats.get(staff)).copied().unwrap_or(self.resolution);
+        let beat = self.staves.get(staff).and_then(|staff| staff.beat(bar));
+        let beat = beat.unwrap_or(self.resolution);
         let since = i128::from(num - den) * i128::from(beat);
         let den = i128::from(den);
         let nearest = (2 * since + den).div_euclid(2 * den);
@@ -217,7 +223,7 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         let rests = part.out.rests.get(part.rests_of(bar)).unwrap_or_default();
         let onsets = notes.iter().map(|note| note.onset.0);
         let onsets = onsets.chain(rests.iter().map(|rest| rest.onset.0));
-        let nearest = onsets.min_by_key(|onset| (onset - ticks).abs());
+        let nearest = onsets.take(MAX_IN_BAR).min_by_key(|onset| (onset - ticks).abs());
         nearest.filter(|onset| (onset - ticks).abs() <= self.resolution / 32).unwrap_or(ticks)
     }
 
@@ -249,7 +255,8 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
     /// staff, as places in the notes of the part.
     pub(super) fn heads_at(&self, anchor: &Anchor) -> Vec<usize> {
         if let Some(target) = anchor.target.filter(|target| target.notes.1 > 0) {
-            return (target.notes.0..target.notes.0 + target.notes.1).collect();
+            let count = target.notes.1.min(MAX_HEADS);
+            return (target.notes.0..target.notes.0 + count).collect();
         }
         let Some(part) = self.parts.get(anchor.part) else { return Vec::new() };
         let fits = |idx: &usize| {
@@ -260,7 +267,7 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
                     && !note.traits.has(crate::event::NoteTraits::GRACE)
             })
         };
-        part.notes_of(anchor.pos.bar).filter(fits).collect()
+        part.notes_of(anchor.pos.bar).take(MAX_IN_BAR).filter(fits).take(MAX_HEADS).collect()
     }
 
     /// The rest that something stands at.
@@ -276,7 +283,7 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
                     && anchor.voice.is_none_or(|voice| rest.voice == voice)
             })
         };
-        part.rests_of(anchor.pos.bar).find(fits)
+        part.rests_of(anchor.pos.bar).take(MAX_IN_BAR).find(fits)
     }
 }
 

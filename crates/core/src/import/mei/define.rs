@@ -12,7 +12,10 @@ use crate::import::raw::{Pos, RawClef, RawTempo};
 use crate::import::xml::{Node, name};
 use crate::meter::Meter;
 use crate::pitch::Transposition;
-use crate::score::TempoKind;
+use crate::score::{KeySignature, TempoKind};
+
+/// The most accidentals of a signature.
+const MAX_ACCIDENTALS: usize = 32;
 
 impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
     /// A definition of the score: first what it says of all staves, then what its staves say.
@@ -64,7 +67,7 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
             return;
         }
         let part = self.parts.len();
-        if part >= MAX_PARTS {
+        if part >= MAX_PARTS || self.staves.len() + new.len() > MAX_PARTS {
             self.fail_too_large("the score has too many parts", MAX_PARTS);
             return;
         }
@@ -72,6 +75,11 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         let mut raw = Part::default();
         raw.out.header = header;
         raw.out.staves = u8::try_from(new.len()).unwrap_or(u8::MAX);
+        self.leave_out((self.bar as usize).saturating_mul(new.len()));
+        if self.has_failed() {
+            return;
+        }
+        raw.first_staff = self.staves.len();
         // A part that comes later has been silent so far.
         raw.out.bars = vec![self.silent_bar(); self.bar as usize];
         raw.before = vec![(0, 0); self.bar as usize];
@@ -114,8 +122,8 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
             if let Some(transposition) = transposition {
                 self.set_transposition(*idx, transposition, pos);
             }
-            if let Some((fifths, mode)) = &key {
-                self.set_key(*idx, *fifths, mode, pos);
+            if let Some(signature) = &key {
+                self.set_key(*idx, signature, pos);
             }
             if let Some(clef) = clef {
                 self.clef(clef, *idx, pos);
@@ -145,14 +153,23 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         }
     }
 
-    /// A signature for a staff; the part shows that of its first staff.
-    pub(super) fn set_key(&mut self, idx: usize, fifths: i8, mode: &str, pos: Pos) {
+    /// A signature for a staff; in concert pitch the part shows that of its first staff.
+    pub(super) fn set_key(&mut self, idx: usize, signature: &KeySignature, pos: Pos) {
         let Some(staff) = self.staves.get_mut(idx) else { return };
-        staff.set_key(fifths, mode);
-        let concert = concert_fifths(fifths, staff.transposition);
-        let part = self.parts.get_mut(staff.part).filter(|_| staff.number == 1);
-        if let Some(part) = part {
-            part.push_key(pos, concert, mode.to_owned());
+        staff.set_key(signature);
+        let (number, transposition) = (staff.number, staff.transposition);
+        let Some(part) = self.parts.get_mut(staff.part) else { return };
+        let of_staff = (part.out.staves > 1).then_some(number);
+        let keys = &mut part.out.written_keys;
+        // Of several at one place the last counts.
+        if keys.last().is_some_and(|(at, staff, _)| *at == pos && *staff == of_staff) {
+            keys.pop();
+        }
+        keys.push((pos, of_staff, signature.clone()));
+        if let KeySignature::Circle { fifths, mode } = signature
+            && number == 1
+        {
+            part.push_key(pos, concert_fifths(*fifths, transposition), mode.clone());
         }
     }
 
@@ -219,7 +236,7 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
             meters.extend(self.signature(item).unwrap_or_default());
         }
         match node.attribute("func") {
-            Some("alternating") => {}
+            Some("alternating") => meters.truncate(values::MAX_TERMS),
             Some("interchanging") => meters.truncate(1),
             _ => {
                 let mut terms = std::mem::take(&mut meters).into_iter();
@@ -273,20 +290,28 @@ pub(super) fn displaced(by: &str, place: Option<&str>) -> i8 {
 }
 
 /// The signature that a definition states.
-fn defined_key(node: Node<'_, '_>, items: &[Node<'_, '_>]) -> Option<(i8, String)> {
+fn defined_key(node: Node<'_, '_>, items: &[Node<'_, '_>]) -> Option<KeySignature> {
     if let Some(signature) = items.iter().find(|item| name(**item) == "keySig") {
         return key_of(*signature);
     }
     let stated = ["keysig", "key.sig"].iter().find_map(|wanted| node.attribute(*wanted))?;
-    let mode = node.attribute("key.mode").unwrap_or_default();
-    Some((values::fifths(stated)?, mode.to_owned()))
+    let mode = node.attribute("key.mode").unwrap_or_default().to_owned();
+    Some(KeySignature::Circle { fifths: values::fifths(stated)?, mode })
 }
 
-/// What a signature element states. Signatures of single alterations have no place on the circle of
-/// fifths.
-pub(super) fn key_of(node: Node<'_, '_>) -> Option<(i8, String)> {
-    let fifths = node.attribute("sig").and_then(values::fifths)?;
-    Some((fifths, node.attribute("mode").unwrap_or_default().to_owned()))
+/// What a signature element states: a place on the circle of fifths, or its own accidentals.
+pub(super) fn key_of(node: Node<'_, '_>) -> Option<KeySignature> {
+    if let Some(fifths) = node.attribute("sig").and_then(values::fifths) {
+        let mode = node.attribute("mode").unwrap_or_default().to_owned();
+        return Some(KeySignature::Circle { fifths, mode });
+    }
+    let items = contents(node);
+    let accidentals = items.iter().filter(|item| name(**item) == "keyAccid").filter_map(|item| {
+        let step = values::step(item.attribute("pname")?)?;
+        Some((step, values::alteration(item.attribute("accid")?)?))
+    });
+    let accidentals: Vec<_> = accidentals.take(MAX_ACCIDENTALS).collect();
+    (!accidentals.is_empty()).then_some(KeySignature::Free(accidentals))
 }
 
 fn defined_clef<'a, 'i>(node: Node<'a, 'i>, items: &[Node<'a, 'i>]) -> Option<Node<'a, 'i>> {

@@ -13,6 +13,9 @@ use crate::import::raw::Pos;
 use crate::import::xml::{Node, name};
 use crate::time::{Quarters, Ticks};
 
+/// The most tuplets beside the music that are open at once.
+const MAX_OPEN_SPANS: usize = 64;
+
 /// What events stand inside of.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Frame {
@@ -111,6 +114,7 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
     }
 
     fn event(&mut self, node: Node<'a, 'i>, frame: Frame, layer: &mut Layer) {
+        self.copies(node);
         match name(node) {
             "note" => self.note(node, frame, layer),
             "chord" => self.chord(node, frame, layer),
@@ -137,8 +141,8 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
                 }
             }
             "keySig" => {
-                if let Some((fifths, mode)) = super::define::key_of(node) {
-                    self.set_key(layer.staff, fifths, &mode, self.at(layer));
+                if let Some(signature) = super::define::key_of(node) {
+                    self.set_key(layer.staff, &signature, self.at(layer));
                 }
             }
             "meterSig" | "meterSigGrp" => self.meter_among(node, layer),
@@ -215,8 +219,9 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
             return Quarters::ONE;
         }
         let Some(id) = tree::id(node) else { return self.open_share(layer.staff) };
-        for (first, last, share) in &spans.ends {
-            if *first == id {
+        for (last, share) in spans.ends.get(id).into_iter().flatten() {
+            // Tuplets beside the music nest a few times at most.
+            if self.open_spans.len() < MAX_OPEN_SPANS {
                 self.open_spans.push((layer.staff, last, *share));
             }
         }
@@ -301,7 +306,7 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
     }
 
     /// A rest for the whole bar, whatever its meter.
-    fn bar_rest(&mut self, node: Node<'a, 'i>, layer: &mut Layer) {
+    pub(super) fn bar_rest(&mut self, node: Node<'a, 'i>, layer: &mut Layer) {
         let shown = node.attribute("visible") != Some("false");
         let rest = self.whole_rest(layer.part, layer.number, layer.voice, shown);
         if node.attribute("fermata").is_some() {
@@ -412,11 +417,7 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         if layer.cursor > 0 {
             return;
         }
-        let beat = meters.first().map_or(4, |meter| meter.unit());
-        let ticks = (self.resolution * 4 / i64::from(beat.max(1))).max(1);
-        if let Some(own) = self.beats.last_mut().and_then(|beats| beats.get_mut(layer.staff)) {
-            *own = ticks;
-        }
+        self.note_beat(layer.staff);
         if let Some(bar) = self.parts.get_mut(layer.part).and_then(|part| part.out.bars.last_mut())
         {
             bar.meter = meters.first().cloned();

@@ -144,9 +144,13 @@ pub(super) fn octave<'a, 'i: 'a>(reader: &mut Reader<'_, 'a, 'i>, control: Contr
     let Some(start) = reader.anchors(control).into_iter().next() else { return };
     let Some(end) = reader.end_of(control, &start) else { return };
     let named = end.target.is_some();
-    let Some(part) = reader.parts.get_mut(start.part) else { return };
+    let Some(part) = reader.parts.get(start.part) else { return };
     let first = part.notes_of(start.pos.bar).start;
-    let last = part.notes_of(end.pos.bar).end;
+    let last = part.notes_of(end.pos.bar).end.max(first);
+    // Lines that cover the whole part again and again are damage.
+    let Some(left) = reader.under_lines.checked_sub(last - first) else { return };
+    reader.under_lines = left;
+    let Some(part) = reader.parts.get_mut(start.part) else { return };
     let heads = part.heads.get(first..last).unwrap_or_default().iter();
     let notes = part.out.notes.get_mut(first..last).unwrap_or_default();
     for (note, head) in notes.iter_mut().zip(heads) {

@@ -2,13 +2,27 @@
 //!
 //! Read by the published MEI guidelines, version 5; documents of other versions are read as far as
 //! they agree. MEI writes bar by bar with all staves in each, and hangs most signs beside the staves;
-//! so one reader walks a score once, and what hangs beside it finds its place at the end.
+//! so one reader walks a score once ([`reader`], [`layer`], [`note`]), and what hangs beside it finds
+//! its place at the end ([`control`]). [`define`] makes parts of staves and keeps what holds for them.
+//!
+//! Where the guidelines leave a choice:
+//! - An event lasts as its written value, dots and tuplets say; `dur.ppq` and `dur.ges` count only
+//!   where nothing is written. A whole rest alone in a layer lasts as long as its bar.
+//! - `accid.ges` and `oct.ges` are what sounds. In a file that never states `accid.ges`, notes without
+//!   an accidental follow their bar and the key signature, and a finding says so.
+//! - `metcon` says nothing of the counting of bars, but that the first bar is an upbeat; `n` and `mNum`
+//!   do.
+//! - A hairpin leads to the event it names; an octave line covers the event it names, but ends before
+//!   the beat it states.
+//! - Variant readings: see [`tree::contents`]. The order of play follows from repeats, endings and
+//!   jumps; `expansion` is not read, and `copyof` not followed.
 
 mod control;
 mod define;
 mod layer;
 mod lines;
 mod note;
+mod order;
 mod reader;
 mod signs;
 mod state;

@@ -266,7 +266,7 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         let pos = self.at(layer);
         let Some(staff) = self.staves.get_mut(layer.staff) else { return read.unwrap_or(0) };
         if let Some(alter) = read {
-            staff.accidentals.push((step, octave, alter));
+            staff.alter(step, octave, alter);
             return alter;
         }
         let alter = if stated.is_some() { 0 } else { staff.implied(step, octave) };

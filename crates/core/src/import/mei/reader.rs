@@ -9,7 +9,8 @@ use super::tree::{self, contents};
 use crate::bar::Barline;
 use crate::diag::Code;
 use crate::import::error::ImportError;
-use crate::import::limits::{MAX_BAR_QUARTERS, MAX_BARS};
+use crate::import::header::one_line;
+use crate::import::limits::{MAX_BAR_QUARTERS, MAX_BARS, MAX_LEFT_OUT};
 use crate::import::log::Log;
 use crate::import::musicxml::ending_numbers;
 use crate::import::raw::{Pos, RawBar, RawPart};
@@ -17,6 +18,14 @@ use crate::import::watch::Watch;
 use crate::import::xml::{Node, Sheet, name};
 use crate::time::Ticks;
 use std::collections::{BTreeMap, HashMap};
+
+/// Bars of staves that even a small file may leave out, and the bytes that a file must have for each
+/// further one: a few signs must not fill the memory.
+const FREE_LEFT_OUT: usize = 10_000;
+const BYTES_OF_BAR: usize = 32;
+
+/// Notes that the octave lines of even a small file may cover, counted once for each line.
+const FREE_UNDER_LINES: usize = 1_000_000;
 
 /// Something that an id names.
 #[derive(Debug, Clone, Copy)]
@@ -74,13 +83,15 @@ pub(super) struct Reader<'s, 'a, 'i> {
     /// What is referred to, as far as it was met.
     pub(super) targets: HashMap<&'a str, Target>,
     pub(super) controls: Vec<Control<'a, 'i>>,
-    /// Meters by bar and staff, for places that are stated as beats.
-    pub(super) beats: Vec<Vec<i64>>,
     pub(super) unknown: BTreeMap<&'a str, Unknown>,
     /// Notes whose alteration had to be taken from the signature or from the bar.
     pub(super) implied: Unknown,
     /// Tuplets beside the music that are open in a staff.
     pub(super) open_spans: Vec<(usize, &'a str, crate::time::Quarters)>,
+    /// Notes that octave lines may still cover.
+    pub(super) under_lines: usize,
+    /// Bars of staves that nothing is written for, which the file may still ask for.
+    left_out: usize,
     /// The next bar begins a repeat.
     repeat_next: bool,
     /// The next bar has the sign.
@@ -101,10 +112,11 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
             bar: 0,
             targets: HashMap::new(),
             controls: Vec::new(),
-            beats: Vec::new(),
             unknown: BTreeMap::new(),
             implied: Unknown::default(),
             open_spans: Vec::new(),
+            under_lines: FREE_UNDER_LINES + 16 * sheet.text.len(),
+            left_out: MAX_LEFT_OUT.min(FREE_LEFT_OUT + sheet.text.len() / BYTES_OF_BAR),
             repeat_next: false,
             segno_next: false,
             failure: None,
@@ -136,6 +148,27 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
         self.failure.get_or_insert(ImportError::TooLarge { file, what, limit });
     }
 
+    /// Music that only points to other music of the document is not followed.
+    pub(super) fn copies(&mut self, node: Node<'a, 'i>) {
+        if node.attribute("copyof").is_some() {
+            let pos = self.here();
+            self.unknown.entry("copyof").or_default().add(pos, node.range().start);
+        }
+    }
+
+    /// Whether reading has to stop.
+    pub(super) fn has_failed(&self) -> bool {
+        self.failure.is_some()
+    }
+
+    /// Counts bars of staves that are in the score and not in the file.
+    pub(super) fn leave_out(&mut self, bars: usize) {
+        match self.left_out.checked_sub(bars) {
+            Some(left) => self.left_out = left,
+            None => self.fail_too_large("staves are missing in too many bars", self.left_out),
+        }
+    }
+
     /// Notes an element that is not understood.
     pub(super) fn not_understood(&mut self, node: Node<'a, 'i>) {
         let pos = self.here();
@@ -147,6 +180,7 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
             if self.failure.is_some() {
                 return;
             }
+            self.copies(item);
             match name(item) {
                 "section" => self.section(item),
                 "ending" => self.ending(item),
@@ -187,13 +221,16 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
         }
         self.begin_bar(node);
         let mut rest_bars: Option<u32> = None;
+        let mut present = 0;
         for item in contents(node) {
             match name(item) {
                 "staff" => {
+                    present += 1;
                     // Only where all staves rest does one bar stand for several.
                     let own = self.staff(item);
                     rest_bars = Some(rest_bars.map_or(own, |bars| bars.min(own)));
                 }
+                "mNum" => self.bar_number(item),
                 "staffDef" => self.staff_def(item),
                 "scoreDef" => self.score_def(item),
                 // Alternatives in small print above the staff are not played with it.
@@ -202,8 +239,10 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
                 _ => self.not_understood(item),
             }
         }
+        self.leave_out(self.staves.len().saturating_sub(present));
         self.end_bar(node);
         for further in 1..rest_bars.unwrap_or(1) {
+            self.leave_out(self.staves.len());
             if self.failure.is_some() {
                 return;
             }
@@ -223,24 +262,31 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
             self.fail_too_large("a part has too many bars", MAX_BARS);
         }
         let number = node.attribute("n").unwrap_or_default().trim();
+        // A first bar that does not fill its meter is an upbeat. Elsewhere that says nothing of the
+        // counting of bars: the numbers do.
         let incomplete = node.attribute("metcon") == Some("false");
+        let upbeat = incomplete && self.bar == 0;
+        let label = if upbeat && number == "0" { "" } else { number };
         let byte = node.range().start;
         for staff in &mut self.staves {
             staff.accidentals.clear();
         }
-        let beats = self.staves.iter().map(|staff| self.beat_of(staff)).collect();
-        self.beats.push(beats);
+        for idx in 0..self.staves.len() {
+            self.note_beat(idx);
+        }
         for (idx, part) in self.parts.iter_mut().enumerate() {
-            let own = self.staves.iter().find(|staff| staff.part == idx);
+            let own = self.staves.get(part.first_staff);
+            // The numbers are those of the first part.
+            let (label, number) = if idx == 0 { (label, number) } else { ("", "") };
             let meter = own.filter(|staff| staff.meter_is_new(self.bar));
             part.before.push((part.out.notes.len(), part.out.rests.len()));
             part.whole_rests.clear();
             part.fills = false;
             part.out.bars.push(RawBar {
                 empty: true,
-                label: number.to_owned(),
+                label: label.to_owned(),
                 number: number.to_owned(),
-                implicit: incomplete,
+                implicit: upbeat || incomplete && number.is_empty(),
                 meter: meter.and_then(|staff| staff.meter(self.bar)).cloned(),
                 byte,
                 ..RawBar::default()
@@ -253,7 +299,9 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
             (std::mem::take(&mut self.repeat_next), std::mem::take(&mut self.segno_next));
         if let Some(bar) = self.lead_bar() {
             bar.flow.repeat_start |= repeat;
-            bar.flow.segno |= segno;
+            if segno {
+                bar.flow.segno.get_or_insert_default();
+            }
         }
         if matches!(node.attribute("left"), Some("rptend" | "rptboth"))
             && let Some(before) = self.bar.checked_sub(1)
@@ -295,15 +343,32 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
         self.parts.first_mut().and_then(|part| part.out.bars.last_mut())
     }
 
+    /// MEI 5, mNum: the number as printed, where the plain one does not do; empty if none is.
+    fn bar_number(&mut self, node: Node<'a, 'i>) {
+        let label = one_line(&tree::words(node).text);
+        if let Some(bar) = self.lead_bar() {
+            bar.implicit |= label.is_empty();
+            bar.label = label;
+        }
+    }
+
     /// A bar in which a part is silent.
     pub(super) fn silent_bar(&self) -> RawBar {
         RawBar { empty: true, ..RawBar::default() }
     }
 
-    /// Ticks of a beat of a staff's meter: what counted places count.
-    fn beat_of(&self, staff: &Staff<'_>) -> i64 {
-        let unit = staff.meter(self.bar).map_or(4, |meter| meter.unit());
-        (self.resolution * 4 / i64::from(unit.max(1))).max(1)
+    /// Keeps how long a beat of a staff's meter is from this bar on: what counted places count.
+    pub(super) fn note_beat(&mut self, idx: usize) {
+        let (bar, resolution) = (self.bar, self.resolution);
+        let Some(staff) = self.staves.get_mut(idx) else { return };
+        let unit = staff.meter(bar).map_or(4, |meter| meter.unit());
+        let ticks = (resolution * 4 / i64::from(unit.max(1))).max(1);
+        if staff.beats.last().is_some_and(|(from, _)| *from == bar) {
+            staff.beats.pop();
+        }
+        if staff.beats.last().is_none_or(|(_, last)| *last != ticks) {
+            staff.beats.push((bar, ticks));
+        }
     }
 
     /// Gives what fills the bar its length: that of the other music in it, else of the meter.
@@ -361,8 +426,10 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
         for part in 0..self.parts.len() {
             self.whole_rest(part, 1, 1, true);
             if let Some(bar) = self.parts.get_mut(part).and_then(|part| part.out.bars.last_mut()) {
-                bar.label.clone_from(&number);
-                bar.number.clone_from(&number);
+                if part == 0 {
+                    bar.label.clone_from(&number);
+                    bar.number.clone_from(&number);
+                }
                 bar.flow = crate::bar::BarFlow::default();
                 bar.meter = None;
             }
@@ -380,9 +447,11 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
             });
             return 1;
         };
+        self.copies(node);
         let mut rest_bars = 1;
         let mut nth = 0;
         for item in contents(node) {
+            self.copies(item);
             match name(item) {
                 "layer" => {
                     nth += 1;
@@ -409,7 +478,10 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
         };
         let mut layer = Layer::new(staff, part, number, voice);
         let frame = Frame { cue: node.attribute("cue") == Some("true"), ..Frame::default() };
-        self.events(node, frame, &mut layer);
+        match lone_whole_rest(node) {
+            Some(rest) => self.bar_rest(rest, &mut layer),
+            None => self.events(node, frame, &mut layer),
+        }
         self.end_layer(layer)
     }
 
@@ -440,6 +512,15 @@ impl Unknown {
         }
         self.count = self.count.saturating_add(1);
     }
+}
+
+/// The rest of a layer that holds nothing but a whole rest: it stands for a bar of any meter (common
+/// practice).
+fn lone_whole_rest<'a, 'i: 'a>(layer: Node<'a, 'i>) -> Option<Node<'a, 'i>> {
+    let items = contents(layer);
+    let [rest] = items.as_slice() else { return None };
+    let whole = name(*rest) == "rest" && rest.attribute("dur").map(str::trim) == Some("1");
+    (whole && super::survey::dots(*rest) == 0).then_some(*rest)
 }
 
 /// The lines at both ends of a bar: MEI 5, data.BARRENDITION.

@@ -1,6 +1,6 @@
 //! Signs at one place: fermatas, ornaments, breaths, arpeggios, glissandi, harp pedals.
 
-use super::control::Anchor;
+use super::control::{Anchor, MAX_HEADS};
 use super::reader::{Control, Reader, TargetKind};
 use super::tree::references;
 use crate::event::{FermataPlace, FermataShape, Manner, MarkingKind, NoteTraits};
@@ -116,7 +116,7 @@ fn arpeggio<'a, 'i: 'a>(reader: &mut Reader<'_, 'a, 'i>, control: Control<'a, 'i
         let Some(target) = reader.targets.get(id).copied() else { continue };
         let Some(part) = reader.parts.get_mut(target.part) else { continue };
         let (first, count) = target.notes;
-        let heads = part.out.notes.get_mut(first..first + count).unwrap_or_default();
+        let heads = part.out.notes.get_mut(first..first + count.min(MAX_HEADS)).unwrap_or_default();
         heads.iter_mut().for_each(|note| note.manner.set(Manner::ARPEGGIO));
     }
 }

@@ -4,6 +4,7 @@ use super::values::altered_by;
 use crate::import::raw::{Pos, RawPart};
 use crate::meter::Meter;
 use crate::pitch::{Step, Transposition};
+use crate::score::KeySignature;
 
 /// A staff of the score.
 #[derive(Debug)]
@@ -20,9 +21,11 @@ pub(super) struct Staff<'a> {
     /// Meters that follow each other bar by bar, at least one once a meter is known; more than one
     /// if they alternate.
     pub(super) meters: Vec<Meter>,
+    /// How long a beat is in ticks, and from which bar on.
+    pub(super) beats: Vec<(u32, i64)>,
     /// The bar from which `meters` hold.
     pub(super) meters_from: u32,
-    /// The written signature on the circle of fifths, and the mode.
+    /// The written signature on the circle of fifths, and the mode, if it has a place there.
     pub(super) key: Option<(i8, String)>,
     /// What the signature alters, in quarter tones, in the order C D E F G A B.
     pub(super) altered: [i8; 7],
@@ -41,6 +44,7 @@ impl<'a> Staff<'a> {
             number,
             transposition: Transposition::default(),
             meters: Vec::new(),
+            beats: Vec::new(),
             meters_from: 0,
             key: None,
             altered: [0; 7],
@@ -55,15 +59,43 @@ impl<'a> Staff<'a> {
         self.meters.get(since.checked_rem(self.meters.len())?)
     }
 
+    /// How long a beat of a bar is, in ticks; `None` before the first bar.
+    pub(super) fn beat(&self, bar: u32) -> Option<i64> {
+        let after = self.beats.partition_point(|(from, _)| *from <= bar);
+        after.checked_sub(1).and_then(|idx| self.beats.get(idx)).map(|(_, ticks)| *ticks)
+    }
+
+    /// Notes an accidental of this bar.
+    pub(super) fn alter(&mut self, step: Step, octave: i8, alter: i8) {
+        let same = |(other, at, _): &&mut (Step, i8, i8)| *other == step && *at == octave;
+        match self.accidentals.iter_mut().find(same) {
+            Some(known) => known.2 = alter,
+            None => self.accidentals.push((step, octave, alter)),
+        }
+    }
+
     /// Whether the meter of a bar has to be said again.
     pub(super) fn meter_is_new(&self, bar: u32) -> bool {
         bar == self.meters_from || self.meters.len() > 1
     }
 
     /// A new signature.
-    pub(super) fn set_key(&mut self, fifths: i8, mode: &str) {
-        self.altered = altered_by(fifths);
-        self.key = Some((fifths, mode.to_owned()));
+    pub(super) fn set_key(&mut self, signature: &KeySignature) {
+        match signature {
+            KeySignature::Circle { fifths, mode } => {
+                self.altered = altered_by(*fifths);
+                self.key = Some((*fifths, mode.clone()));
+            }
+            KeySignature::Free(accidentals) => {
+                self.altered = [0; 7];
+                for (step, alter) in accidentals {
+                    if let Some(altered) = self.altered.get_mut(*step as usize) {
+                        *altered = *alter;
+                    }
+                }
+                self.key = None;
+            }
+        }
     }
 
     /// The alteration that signature and accidentals of the bar give a note that states none.
@@ -94,6 +126,8 @@ pub(super) struct Head {
 #[derive(Debug, Default)]
 pub(super) struct Part {
     pub(super) out: RawPart,
+    /// Its first staff in the list of staves.
+    pub(super) first_staff: usize,
     /// What is kept of each note beside itself.
     pub(super) heads: Vec<Head>,
     /// How many notes and rests there were before each bar.

@@ -32,8 +32,8 @@ pub(super) struct Survey<'a> {
 pub(super) struct Spans<'a> {
     /// The share of its written length that each named event lasts.
     pub(super) named: HashMap<&'a str, Quarters>,
-    /// Tuplets that name only their first and last event.
-    pub(super) ends: Vec<(&'a str, &'a str, Quarters)>,
+    /// Tuplets that name only their first and last event, by the first.
+    pub(super) ends: HashMap<&'a str, Vec<(&'a str, Quarters)>>,
 }
 
 /// Looks over a document.
@@ -140,7 +140,8 @@ impl<'a> Look<'_, 'a> {
                 }
             }
             (None, Some(first), Some(last)) => {
-                spans.ends.push((reference(first), reference(last), share));
+                let list = spans.ends.entry(reference(first)).or_default();
+                list.push((reference(last), share));
             }
             _ => {}
         }

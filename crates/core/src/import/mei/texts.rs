@@ -2,16 +2,16 @@
 //! words of other formats from here on.
 
 use super::control::Anchor;
+use super::order::{BarSign, bar_of, order_words, start_of};
 use super::reader::{Control, Reader};
 use super::tree::{self, Words};
 use super::values;
-use crate::bar::Jump;
 use crate::diag::Code;
 use crate::event::MarkingKind;
 use crate::import::header::one_line;
-use crate::import::raw::{Pos, RawMarking, RawTempo, RawWords};
+use crate::import::raw::{RawMarking, RawTempo, RawWords};
 use crate::import::words::dynamics::{self, Sign};
-use crate::import::words::{jumps, tempo as marks};
+use crate::import::words::tempo as marks;
 use crate::import::xml::{Node, name};
 use crate::part::PlayerSet;
 use crate::score::TempoKind;
@@ -50,7 +50,7 @@ pub(super) fn dynam<'a, 'i: 'a>(reader: &mut Reader<'_, 'a, 'i>, control: Contro
     }
 }
 
-fn words_of(anchor: &Anchor, text: String, byte: usize) -> RawWords {
+pub(super) fn words_of(anchor: &Anchor, text: String, byte: usize) -> RawWords {
     RawWords {
         pos: anchor.pos,
         end: None,
@@ -65,7 +65,7 @@ fn words_of(anchor: &Anchor, text: String, byte: usize) -> RawWords {
     }
 }
 
-fn push_words(reader: &mut Reader<'_, '_, '_>, anchor: &Anchor, words: RawWords) {
+pub(super) fn push_words(reader: &mut Reader<'_, '_, '_>, anchor: &Anchor, words: RawWords) {
     if let Some(part) = reader.parts.get_mut(anchor.part).filter(|_| !words.text.is_empty()) {
         part.out.words.push(words);
     }
@@ -79,84 +79,30 @@ pub(super) fn direction<'a, 'i: 'a>(reader: &mut Reader<'_, 'a, 'i>, control: Co
     if text.is_empty() && name(node) == "attacca" {
         text = String::from("attacca");
     }
+    let signs: Vec<BarSign> = glyphs.iter().filter_map(|glyph| sign(glyph)).collect();
     let byte = node.range().start;
+    let mut said = false;
     for (nth, anchor) in reader.anchors(control).into_iter().enumerate() {
         let end = reader.end_of(control, &anchor).map(|end| end.pos);
-        let mut with_jump = false;
-        if nth == 0 {
-            for glyph in &glyphs {
-                match glyph.as_str() {
-                    "segno" | "segnoSerpent1" | "segnoSerpent2" => {
-                        at_start(reader, anchor.pos, BarSign::Segno)
-                    }
-                    "coda" | "codaSquare" => at_start(reader, anchor.pos, BarSign::Coda),
-                    _ => {}
-                }
-            }
-            if let Some(bar) = bar_of(reader, anchor.pos) {
-                with_jump = jumps::read(&text, &mut bar.flow);
-            }
-        }
+        // What is said once is said for all parts.
+        let with_jump = if nth == 0 {
+            said = order_words(reader, anchor.pos, &text, &signs, byte);
+            said
+        } else {
+            said
+        };
         let words = words_of(&anchor, text.clone(), byte);
         push_words(reader, &anchor, RawWords { end, framed, with_jump, prominent: bold, ..words });
     }
 }
 
-/// A sign at the start of a bar.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum BarSign {
-    Segno,
-    Coda,
-}
-
-/// The bar of the first part that carries what holds for all.
-fn bar_of<'r>(
-    reader: &'r mut Reader<'_, '_, '_>,
-    pos: Pos,
-) -> Option<&'r mut crate::import::raw::RawBar> {
-    reader.parts.first_mut()?.out.bars.get_mut(pos.bar as usize)
-}
-
-/// Sets a sign at the start of its bar, or of the next if it stands behind all music of its bar.
-fn at_start(reader: &mut Reader<'_, '_, '_>, pos: Pos, sign: BarSign) {
-    let pos = start_of(reader, pos);
-    if let Some(bar) = bar_of(reader, pos) {
-        match sign {
-            BarSign::Segno => bar.flow.segno = true,
-            BarSign::Coda => bar.flow.coda = true,
-        }
+/// A sign of the order of play by the name of its glyph (SMuFL 1.4, range "Repeats").
+fn sign(glyph: &str) -> Option<BarSign> {
+    match glyph {
+        "segno" | "segnoSerpent1" | "segnoSerpent2" => Some(BarSign::Segno),
+        "coda" | "codaSquare" => Some(BarSign::Coda),
+        _ => None,
     }
-}
-
-/// The start that a mark belongs to: of its bar, or of the next if it stands behind everything.
-fn start_of(reader: &Reader<'_, '_, '_>, pos: Pos) -> Pos {
-    let lengths = reader.parts.iter().filter_map(|part| part.out.bars.get(pos.bar as usize));
-    let length = lengths.map(|bar| bar.length).max().unwrap_or(0);
-    let behind = pos.offset > 0 && pos.offset >= length;
-    Pos { bar: pos.bar + u32::from(behind), offset: 0 }
-}
-
-/// MEI 5, repeatMark: what its function says, else what its words say.
-pub(super) fn repeat_mark<'a, 'i: 'a>(reader: &mut Reader<'_, 'a, 'i>, control: Control<'a, 'i>) {
-    let Some(anchor) = reader.anchors(control).into_iter().next() else { return };
-    match control.node.attribute("func") {
-        Some("segno") => return at_start(reader, anchor.pos, BarSign::Segno),
-        Some("coda") => return at_start(reader, anchor.pos, BarSign::Coda),
-        _ => {}
-    }
-    let text = one_line(&tree::words(control.node).text);
-    let Some(bar) = bar_of(reader, anchor.pos) else { return };
-    match control.node.attribute("func") {
-        Some("daCapo") => bar.flow.jump = Some(Jump::DaCapo),
-        Some("dalSegno") => bar.flow.jump = Some(Jump::DalSegno),
-        Some("fine") => bar.flow.fine = true,
-        _ => {
-            jumps::read(&text, &mut bar.flow);
-        }
-    }
-    let byte = control.node.range().start;
-    let words = words_of(&anchor, text, byte);
-    push_words(reader, &anchor, RawWords { with_jump: true, ..words });
 }
 
 pub(super) fn rehearsal<'a, 'i: 'a>(reader: &mut Reader<'_, 'a, 'i>, control: Control<'a, 'i>) {

@@ -74,6 +74,10 @@ pub(super) fn words(node: Node<'_, '_>) -> Words {
     let mut out = Words::default();
     style(node, &mut out);
     gather(node, &mut out);
+    // A dot belongs to the note before it, however far apart the two are set.
+    for space in [" \u{ecb7}", "\u{a0}\u{ecb7}", "\u{200a}\u{ecb7}"] {
+        out.text = out.text.replace(space, "\u{ecb7}");
+    }
     out
 }
 
@@ -198,6 +202,7 @@ mod tests {
         let found = read(
             "<tempo>Con <rend fontweight='bold'>moto</rend><lb/>(<symbol glyph.num='U+ECA5'/> = 66)</tempo>",
         );
+        assert_eq!(read("<tempo>\u{eca5} \u{ecb7} = 60</tempo>").text, "\u{eca5}\u{ecb7} = 60");
         assert_eq!(read("<dir><rend>poco</rend> <rend>rit.</rend></dir>").text, "poco rit.");
         assert_eq!(found.text, "Con moto (\u{eca5} = 66)");
         assert!(found.bold && !found.framed);

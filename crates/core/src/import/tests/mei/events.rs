@@ -125,6 +125,16 @@ fn rests_fill_their_bars() {
     assert_eq!(codes(&import), [] as [&str; 0]);
 }
 
+/// A whole rest alone in a bar stands for the bar, whatever its meter (common practice).
+#[test]
+fn a_lone_whole_rest_fills_its_bar() {
+    let text = document(
+        &flute("3", "4"),
+        &format!("<section>{}</section>", measures(&["<rest dur='1'/>", "<mRest/>"])),
+    );
+    assert_eq!(lengths(&read_text(&text), 0), ["3", "3"]);
+}
+
 /// Elements mRpt, mRpt2, multiRpt, halfmRpt, beatRpt of MEI 5: signs that stand for music before
 /// them; the bar plays, its notes are not written.
 #[test]

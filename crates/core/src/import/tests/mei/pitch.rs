@@ -61,6 +61,19 @@ fn without_stated_alterations_signature_and_bar_count() {
     check(&text, &[("F4", 65.0), ("F#4", 66.0)]);
 }
 
+/// keySig with keyAccid: a signature of its own accidentals.
+#[test]
+fn signatures_may_be_free() {
+    let signature = "<keySig sig='mixed'><keyAccid pname='e' accid='f'/><keyAccid pname='f' accid='s'/></keySig>";
+    let layer = quarters(&["pname='e' oct='4'", "pname='f' oct='4'", "pname='g' oct='4'"]);
+    let text = bars(&[&format!("{layer}<rest dur='4'/>")])
+        .replace("<label>", &format!("{signature}<label>"));
+    let import = check(&text, &[("Eb4", 63.0), ("F#4", 66.0), ("G4", 67.0)]);
+    let written = &import.score.movements[0].music[0].keys;
+    let accidentals = vec![(crate::pitch::Step::E, -2), (crate::pitch::Step::F, 2)];
+    assert_eq!(written[0].signature, crate::score::KeySignature::Free(accidentals));
+}
+
 /// "MEI always captures written pitches": trans.diat and trans.semi lead to what sounds. A clarinet
 /// in B flat with two sharps plays in C (common practice).
 #[test]

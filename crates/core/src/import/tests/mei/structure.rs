@@ -156,6 +156,32 @@ fn short_bars_are_upbeats_or_halves() {
     assert!(!bars[2].continues && bars[3].continues);
 }
 
+/// metcon says that the bar does not fill its meter, not that it is not counted: two bars of their own
+/// numbers stay two. mNum is the number as printed.
+#[test]
+fn numbers_say_which_bars_count() {
+    let bar = |n: &str, dur: &str, more: &str| {
+        format!(
+            "<measure n='{n}' metcon='false'>{more}<staff n='1'><layer><note dur='{dur}' pname='c' oct='4'/>\
+             </layer></staff></measure>"
+        )
+    };
+    let text = document(
+        &flute("4", "4"),
+        &format!(
+            "<section>{}{}{}{}</section>",
+            measures(&[WHOLE]),
+            bar("2", "2", ""),
+            bar("3", "2", ""),
+            bar("X1", "1", "<mNum>3<rend>a</rend></mNum>")
+        ),
+    );
+    let import = read_text(&text);
+    let bars = import.score.movements[0].bars.as_slice();
+    assert!(bars.iter().all(|bar| !bar.continues));
+    assert_eq!(bars[3].label, "3a");
+}
+
 /// Two files of the same: MEI 4 names some attributes otherwise (key.sig for keysig).
 #[test]
 fn older_versions_are_read_and_said() {
@@ -179,6 +205,33 @@ fn staves_may_come_later() {
     let import = read_text(&text);
     assert_eq!(codes(&import), ["part-list-odd"]);
     assert_eq!(at(&import, notes(&import, 1)[0].onset), "4");
+}
+
+/// A few signs cannot ask for more bars than a file of their size could hold.
+#[test]
+fn small_files_do_not_fill_the_memory() {
+    let refused = |text: &str| {
+        let bytes = text.as_bytes().to_vec();
+        let file = crate::import::InputFile { name: String::from("a.mei"), bytes };
+        crate::import::read(&[file], &crate::import::Watch::default()).unwrap_err().to_string()
+    };
+    assert!(refused(&bars(&["<multiRest num='99999'/>"])).contains("too many bars"));
+    let staves: String = (1..=900).map(|n| format!("<staffDef n='{n}'/>")).collect();
+    let text = document(
+        &format!("<scoreDef><staffGrp>{staves}</staffGrp></scoreDef>"),
+        &format!("<section>{}</section>", "<measure/>".repeat(500)),
+    );
+    assert!(refused(&text).contains("too many bars"));
+    let import = read_bars(&["<multiRest num='300'/>"]);
+    assert_eq!(import.score.movements[0].bars.len(), 300);
+}
+
+/// Music that points to other music (copyof) is said to be missing.
+#[test]
+fn copies_are_said() {
+    let import =
+        read_bars(&["<note xml:id='a' dur='1' pname='c' oct='4'/>", "<beam copyof='#a'/>"]);
+    assert_eq!(codes(&import), ["element-unknown"]);
 }
 
 /// Only documents of the format's own namespace, or of none, are MEI.
