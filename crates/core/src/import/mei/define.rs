@@ -8,11 +8,26 @@ use super::values;
 use crate::diag::Code;
 use crate::import::limits::MAX_PARTS;
 use crate::import::musicxml::concert_fifths;
-use crate::import::raw::{Pos, RawClef, RawTempo};
+use crate::import::raw::{Pos, RawClef, RawTempo, RawTransposed};
 use crate::import::xml::{Node, name};
 use crate::meter::Meter;
 use crate::pitch::Transposition;
 use crate::score::{KeySignature, TempoKind};
+
+/// What a signature or a group of them says.
+#[derive(Debug, Clone)]
+pub(super) struct Signature {
+    /// The meters, one after the other bar by bar; at least one.
+    pub(super) meters: Vec<Meter>,
+    /// The second of two of which either may be meant.
+    other: Option<Meter>,
+}
+
+impl From<Meter> for Signature {
+    fn from(meter: Meter) -> Self {
+        Self { meters: vec![meter], other: None }
+    }
+}
 
 /// The most accidentals of a signature.
 const MAX_ACCIDENTALS: usize = 32;
@@ -117,7 +132,7 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         let ppq = node.attribute("ppq").and_then(|text| text.trim().parse().ok());
         for idx in staves {
             if let Some(meters) = &meters {
-                self.set_meters(*idx, meters, pos.bar);
+                self.set_meters(*idx, meters, pos.bar, node.range().start);
             }
             if let Some(transposition) = transposition {
                 self.set_transposition(*idx, transposition, pos);
@@ -135,10 +150,12 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
     }
 
     /// New meters for a staff from a bar on.
-    pub(super) fn set_meters(&mut self, idx: usize, meters: &[Meter], bar: u32) {
+    pub(super) fn set_meters(&mut self, idx: usize, meters: &Signature, bar: u32, byte: usize) {
         if let Some(staff) = self.staves.get_mut(idx) {
-            staff.meters = meters.to_vec();
+            staff.meters.clone_from(&meters.meters);
+            staff.other_meter.clone_from(&meters.other);
             staff.meters_from = bar;
+            staff.meter_byte = byte;
         }
     }
 
@@ -146,9 +163,12 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         let Some(staff) = self.staves.get_mut(idx) else { return };
         staff.transposition = transposition;
         let (part, number, key) = (staff.part, staff.number, staff.key.clone());
-        let Some(part) = self.parts.get_mut(part).filter(|_| number == 1) else { return };
-        part.out.transpositions.push((pos, transposition));
-        if let Some((fifths, mode)) = key {
+        let Some(part) = self.parts.get_mut(part) else { return };
+        let staff = (part.out.staves > 1).then_some(number);
+        part.out.transpositions.push(RawTransposed { pos, staff, transposition });
+        if let Some((fifths, mode)) = key
+            && number == 1
+        {
             part.push_key(pos, concert_fifths(fifths, transposition), mode);
         }
     }
@@ -199,7 +219,7 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
     }
 
     /// The meters that a definition states; `None` if it states none.
-    fn defined_meters(&mut self, node: Node<'a, 'i>, items: &[Node<'a, 'i>]) -> Option<Vec<Meter>> {
+    fn defined_meters(&mut self, node: Node<'a, 'i>, items: &[Node<'a, 'i>]) -> Option<Signature> {
         let wanted = |item: &&Node<'a, 'i>| matches!(name(**item), "meterSig" | "meterSigGrp");
         if let Some(signature) = items.iter().find(wanted) {
             return self.signature(*signature);
@@ -218,7 +238,7 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
 
     /// The meters of a signature or a group of them. Mixed signatures are one meter, alternating
     /// ones follow each other bar by bar, of interchangeable ones the first counts.
-    pub(super) fn signature(&mut self, node: Node<'a, 'i>) -> Option<Vec<Meter>> {
+    pub(super) fn signature(&mut self, node: Node<'a, 'i>) -> Option<Signature> {
         if name(node) == "meterSig" {
             let attribute = |wanted: &str| node.attribute(wanted).map(str::trim);
             let hidden =
@@ -226,18 +246,22 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
             let (count, unit, sym) = (attribute("count"), attribute("unit"), attribute("sym"));
             if count.is_none() && sym.is_none() && hidden {
                 // A signature that says nothing and is not shown: without measure.
-                return Some(vec![Meter::default()]);
+                return Some(Signature::from(Meter::default()));
             }
             let meter = values::meter(count, unit, sym, hidden);
             return self.readable(meter, node);
         }
         let mut meters: Vec<Meter> = Vec::new();
+        let mut other = None;
         for item in contents(node).into_iter().filter(|item| name(*item) == "meterSig") {
-            meters.extend(self.signature(item).unwrap_or_default());
+            meters.extend(self.signature(item).into_iter().flat_map(|item| item.meters));
         }
         match node.attribute("func") {
             Some("alternating") => meters.truncate(values::MAX_TERMS),
-            Some("interchanging") => meters.truncate(1),
+            Some("interchanging") => {
+                other = meters.get(1).cloned();
+                meters.truncate(1);
+            }
             _ => {
                 let mut terms = std::mem::take(&mut meters).into_iter();
                 let mut all = terms.next()?;
@@ -246,16 +270,16 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
                 meters.push(all);
             }
         }
-        (!meters.is_empty()).then_some(meters)
+        (!meters.is_empty()).then_some(Signature { meters, other })
     }
 
     fn readable(
         &mut self,
         meter: Result<Option<Meter>, String>,
         node: Node<'a, 'i>,
-    ) -> Option<Vec<Meter>> {
+    ) -> Option<Signature> {
         match meter {
-            Ok(meter) => meter.map(|meter| vec![meter]),
+            Ok(meter) => meter.map(Signature::from),
             Err(text) => {
                 let pos = self.here();
                 self.log.add(Code::MeterUnreadable, pos, node.range().start, || {

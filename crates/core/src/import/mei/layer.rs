@@ -2,15 +2,16 @@
 
 use super::control;
 use super::reader::{Reader, Target, TargetKind};
-use super::survey::{dots, times, tuplet_share};
+use super::survey::{dots, times, tuplet_figures, tuplet_share};
 use super::tree::{self, contents};
 use super::values;
 use crate::bar::BarIndex;
 use crate::diag::Code;
-use crate::event::Rest;
+use crate::event::{Manner, Note, NoteTraits, Rest, Tuplet};
 use crate::import::limits::{MAX_BAR_QUARTERS, MAX_BARS};
-use crate::import::raw::Pos;
+use crate::import::raw::{Pos, RawMeter};
 use crate::import::xml::{Node, name};
+use crate::part_bars::RepeatSign;
 use crate::time::{Quarters, Ticks};
 
 /// The most tuplets beside the music that are open at once.
@@ -21,8 +22,10 @@ const MAX_OPEN_SPANS: usize = 64;
 pub(super) struct Frame {
     /// The share of its written length that an event lasts.
     pub(super) share: Quarters,
-    pub(super) tuplet: bool,
+    pub(super) tuplet: Tuplet,
     pub(super) grace: bool,
+    /// Grace notes that belong to the event before them.
+    pub(super) grace_after: bool,
     pub(super) cue: bool,
     /// Inside a two-note tremolo.
     pub(super) pair: bool,
@@ -38,8 +41,9 @@ impl Default for Frame {
     fn default() -> Self {
         Self {
             share: Quarters::ONE,
-            tuplet: false,
+            tuplet: Tuplet::NONE,
             grace: false,
+            grace_after: false,
             cue: false,
             pair: false,
             strokes: None,
@@ -125,7 +129,10 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
             "beam" => self.beam(node, frame, layer),
             "tuplet" => self.tuplet(node, frame, layer),
             "bTrem" | "fTrem" => self.tremolo(node, frame, layer),
-            "graceGrp" => self.events(node, Frame { grace: true, ..frame }, layer),
+            "graceGrp" => {
+                let grace_after = node.attribute("attach") == Some("pre");
+                self.events(node, Frame { grace: true, grace_after, ..frame }, layer);
+            }
             "beatRpt" => self.repeat_sign(node, 1, layer),
             "halfmRpt" => self.repeat_sign(node, 2, layer),
             "mRpt" => self.bar_repeat(1, layer),
@@ -268,12 +275,19 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         layer.plays |= is_rest;
         let shown = node.attribute("visible") != Some("false") && !frame.cue && !frame.grace;
         let shown = shown && node.attribute("cue") != Some("true");
-        let rest = (is_rest && shown).then(|| self.push_rest(node, ticks, layer)).flatten();
+        let rest =
+            (is_rest && shown).then(|| self.push_rest(node, ticks, frame.tuplet, layer)).flatten();
         self.target_rest(node, ticks, rest, layer);
         self.advance(ticks, is_rest, node, layer);
     }
 
-    fn push_rest(&mut self, node: Node<'a, 'i>, ticks: i64, layer: &Layer) -> Option<usize> {
+    fn push_rest(
+        &mut self,
+        node: Node<'a, 'i>,
+        ticks: i64,
+        tuplet: Tuplet,
+        layer: &Layer,
+    ) -> Option<usize> {
         let bar = BarIndex(self.bar);
         let part = self.parts.get_mut(layer.part)?;
         part.out.rests.push(Rest {
@@ -283,6 +297,8 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
             staff: layer.number,
             voice: layer.voice,
             fermata: false,
+            whole_bar: false,
+            tuplet,
         });
         let idx = part.out.rests.len() - 1;
         if node.attribute("fermata").is_some() {
@@ -330,7 +346,8 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
             return None;
         }
         let (onset, length) = (Ticks::ZERO, Ticks::ZERO);
-        part.out.rests.push(Rest { onset, length, bar, staff, voice, fermata: false });
+        let (fermata, whole_bar, tuplet) = (false, true, Tuplet::NONE);
+        part.out.rests.push(Rest { onset, length, bar, staff, voice, fermata, whole_bar, tuplet });
         part.whole_rests.push(part.out.rests.len() - 1);
         part.out.rests.len().checked_sub(1)
     }
@@ -361,10 +378,29 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
             part.add(Code::DurationUnreadable, pos, node.range().start, || {
                 String::from("the figures of a tuplet are none; its notes last as written")
             });
-            self.events(node, Frame { tuplet: true, ..frame }, layer);
+            self.events(node, frame, layer);
             return;
         };
-        self.events(node, Frame { share, tuplet: true, ..frame }, layer);
+        let first = self.n_notes(layer.part);
+        self.events(
+            node,
+            Frame { share, tuplet: tuplet_ratio(node, frame.tuplet), ..frame },
+            layer,
+        );
+        self.tuplet_ends(layer.part, first);
+    }
+
+    /// Marks the first and the last event of a tuplet.
+    fn tuplet_ends(&mut self, part: usize, first: usize) {
+        let Some(part) = self.parts.get_mut(part) else { return };
+        let notes = part.out.notes.get_mut(first..).unwrap_or_default();
+        let main = |note: &&mut Note| !note.traits.any(NoteTraits::GRACE | NoteTraits::CHORD);
+        if let Some(note) = notes.iter_mut().find(main) {
+            note.traits.set(NoteTraits::TUPLET_BEGINS);
+        }
+        if let Some(note) = notes.iter_mut().rev().find(main) {
+            note.traits.set(NoteTraits::TUPLET_ENDS);
+        }
     }
 
     /// A tremolo on one note, or between two, each of which then lasts half of what is written
@@ -383,7 +419,21 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
             tremolo: true,
             ..frame
         };
+        let first = self.n_notes(layer.part);
         self.events(node, inner, layer);
+        if pair {
+            self.second_of_pair(layer.part, first);
+        }
+    }
+
+    /// Marks the second of the two notes of a tremolo.
+    fn second_of_pair(&mut self, part: usize, first: usize) {
+        let Some(part) = self.parts.get_mut(part) else { return };
+        let notes = part.out.notes.get_mut(first..).unwrap_or_default();
+        let onset = notes.first().map(|note| note.onset);
+        for note in notes.iter_mut().filter(|note| Some(note.onset) != onset) {
+            note.manner.set(Manner::TREMOLO_ENDS);
+        }
     }
 
     /// A sign that repeats a beat, or half a bar.
@@ -406,21 +456,25 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         let until = self.bar.saturating_add(bars.clamp(1, MAX_BARS as u32));
         if let Some(part) = self.parts.get_mut(layer.part) {
             part.repeats_until = part.repeats_until.max(until);
+            part.pattern = u8::try_from(bars.max(1)).unwrap_or(u8::MAX);
         }
     }
 
     /// A meter among the events holds for this bar at its start, else from the next bar on.
     fn meter_among(&mut self, node: Node<'a, 'i>, layer: &Layer) {
-        let Some(meters) = self.signature(node) else { return };
+        let Some(signature) = self.signature(node) else { return };
         let from = self.bar + u32::from(layer.cursor > 0);
-        self.set_meters(layer.staff, &meters, from);
+        let byte = node.range().start;
+        self.set_meters(layer.staff, &signature, from, byte);
         if layer.cursor > 0 {
             return;
         }
         self.note_beat(layer.staff);
-        if let Some(bar) = self.parts.get_mut(layer.part).and_then(|part| part.out.bars.last_mut())
-        {
-            bar.meter = meters.first().cloned();
+        let staff = Some(layer.number).filter(|number| *number > 1);
+        let meter = signature.meters.into_iter().next();
+        if let (Some(meter), Some(part)) = (meter, self.parts.get_mut(layer.part)) {
+            let (bar, other) = (self.bar, None);
+            part.out.meters.push(RawMeter { bar, staff, meter, other, byte });
         }
     }
 
@@ -446,8 +500,9 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         if let Some(own) = part.out.bars.last_mut() {
             own.empty &= !layer.plays && silent;
         }
-        if silent && layer.repeats && part.out.repeated_bars.last() != Some(&bar) {
-            part.out.repeated_bars.push(bar);
+        let known = part.out.repeated_bars.last().is_some_and(|last| last.bar.0 == bar);
+        if silent && layer.repeats && !known {
+            part.repeat_bar(bar, RepeatSign::Beat);
         }
         layer.rest_bars
     }
@@ -459,6 +514,15 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
             None => &mut self.log,
         }
     }
+}
+
+/// The figures of a tuplet inside another; those that do not fit count as none.
+fn tuplet_ratio(node: Node<'_, '_>, around: Tuplet) -> Tuplet {
+    let own = tuplet_figures(node).unwrap_or((1, 1));
+    let ratio = u32::from(around.actual)
+        .checked_mul(own.0)
+        .zip(u32::from(around.normal).checked_mul(own.1));
+    ratio.and_then(|(actual, normal)| Tuplet::new(actual, normal)).unwrap_or(around)
 }
 
 /// The written length of an event: its value and dots.

@@ -7,7 +7,7 @@ use super::tree::{contents, reference};
 use super::values;
 use crate::bar::BarIndex;
 use crate::diag::Code;
-use crate::event::{Manner, Note, NoteTraits};
+use crate::event::{Manner, Note, NoteTraits, Tuplet};
 use crate::import::xml::{Node, name};
 use crate::part::PlayerSet;
 use crate::pitch::{SoundingPitch, Step, WrittenPitch};
@@ -19,6 +19,7 @@ struct Shared {
     traits: NoteTraits,
     manner: Manner,
     tremolo: u8,
+    tuplet: Tuplet,
     grace: bool,
     /// A tie is stated for a whole chord: it holds for the pitches that stay.
     chord_tie: bool,
@@ -71,7 +72,9 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
                 traits.set(flag);
             }
         };
-        set(frame.tuplet || node.attribute("tuplet").is_some(), NoteTraits::TUPLET);
+        set(!frame.tuplet.is_none() || node.attribute("tuplet").is_some(), NoteTraits::TUPLET);
+        set(node.attribute("stem.dir") == Some("up"), NoteTraits::STEM_UP);
+        set(node.attribute("stem.dir") == Some("down"), NoteTraits::STEM_DOWN);
         set(frame.cue || node.attribute("cue") == Some("true"), NoteTraits::CUE);
         set(node.attribute("visible") == Some("false"), NoteTraits::HIDDEN);
         let slurs = node.attribute("slur").unwrap_or_default();
@@ -92,12 +95,19 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         }
         if shared.grace {
             traits.set(NoteTraits::GRACE);
+            if node.attribute("stem.mod") == Some("1slash") {
+                traits.set(NoteTraits::GRACE_STROKE);
+            }
+            if frame.grace_after {
+                traits.set(NoteTraits::GRACE_AFTER);
+            }
         }
         if frame.pair {
             shared.manner.set(Manner::TREMOLO_PAIR);
         }
         shared.traits = traits;
-        shared.tremolo = strokes(node, frame);
+        shared.tuplet = frame.tuplet;
+        shared.tremolo = if shared.grace { 0 } else { strokes(node, frame) };
         articulations(node, &mut shared);
         ties(node, &mut shared.traits);
         shared.chord_tie = name(node) == "chord" && node.attribute("tie").is_some();
@@ -137,7 +147,7 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         own
     }
 
-    fn n_notes(&self, part: usize) -> usize {
+    pub(super) fn n_notes(&self, part: usize) -> usize {
         self.parts.get(part).map_or(0, |part| part.out.notes.len())
     }
 
@@ -183,7 +193,9 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
             players: PlayerSet::ALL,
             traits,
             manner: shared.manner,
+            tuplet: shared.tuplet,
             tremolo: shared.tremolo,
+            struck: 0,
             line: self.sheet.line(byte),
         };
         if let Some(part) = self.parts.get_mut(layer.part) {

@@ -13,9 +13,11 @@ use crate::import::header::one_line;
 use crate::import::limits::{MAX_BAR_QUARTERS, MAX_BARS, MAX_LEFT_OUT};
 use crate::import::log::Log;
 use crate::import::musicxml::ending_numbers;
-use crate::import::raw::{Pos, RawBar, RawPart};
+use crate::import::raw::{Pos, RawBar, RawMeter, RawPart};
 use crate::import::watch::Watch;
 use crate::import::xml::{Node, Sheet, name};
+use crate::meter::Meter;
+use crate::part_bars::RepeatSign;
 use crate::time::Ticks;
 use std::collections::{BTreeMap, HashMap};
 
@@ -275,10 +277,11 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
             self.note_beat(idx);
         }
         for (idx, part) in self.parts.iter_mut().enumerate() {
-            let own = self.staves.get(part.first_staff);
             // The numbers are those of the first part.
             let (label, number) = if idx == 0 { (label, number) } else { ("", "") };
-            let meter = own.filter(|staff| staff.meter_is_new(self.bar));
+            let staves = self.staves.get(part.first_staff..).unwrap_or_default();
+            let own = staves.iter().take_while(|staff| staff.part == idx);
+            new_meters(own, self.bar, &mut part.out.meters);
             part.before.push((part.out.notes.len(), part.out.rests.len()));
             part.whole_rests.clear();
             part.fills = false;
@@ -287,7 +290,6 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
                 label: label.to_owned(),
                 number: number.to_owned(),
                 implicit: upbeat || incomplete && number.is_empty(),
-                meter: meter.and_then(|staff| staff.meter(self.bar)).cloned(),
                 byte,
                 ..RawBar::default()
             });
@@ -391,15 +393,19 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
                 }
             }
             let repeats = bar < part.repeats_until;
+            let mut repeats_here = false;
             let Some(own) = part.out.bars.last_mut() else { continue };
             if repeats && own.length == 0 {
-                part.out.repeated_bars.push(bar);
+                repeats_here = true;
                 own.empty = false;
                 part.fills = true;
             }
             if part.fills {
                 own.length = own.length.max(whole);
                 own.filled = own.filled.max(whole);
+            }
+            if repeats_here {
+                part.repeat_bar(bar, RepeatSign::Bars(part.pattern.max(1)));
             }
         }
         if node.attribute("join").is_some() {
@@ -431,7 +437,6 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
                     bar.number.clone_from(&number);
                 }
                 bar.flow = crate::bar::BarFlow::default();
-                bar.meter = None;
             }
         }
         self.end_bar(node);
@@ -511,6 +516,27 @@ impl Unknown {
             (self.pos, self.byte) = (pos, byte);
         }
         self.count = self.count.saturating_add(1);
+    }
+}
+
+/// The meters of the staves of a part that have to be said at a bar: that of the first staff for all,
+/// and those of others that differ.
+fn new_meters<'r, 'a: 'r>(
+    staves: impl Iterator<Item = &'r Staff<'a>>,
+    bar: u32,
+    out: &mut Vec<RawMeter>,
+) {
+    let mut first: Option<&Meter> = None;
+    for staff in staves.filter(|staff| staff.meter_is_new(bar)) {
+        let Some(meter) = staff.meter(bar).filter(|meter| first != Some(*meter)) else { continue };
+        out.push(RawMeter {
+            bar,
+            staff: (staff.number > 1).then_some(staff.number),
+            meter: meter.clone(),
+            other: staff.other_meter.clone(),
+            byte: staff.meter_byte,
+        });
+        first.get_or_insert(meter);
     }
 }
 

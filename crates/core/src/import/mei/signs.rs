@@ -3,7 +3,9 @@
 use super::control::{Anchor, MAX_HEADS};
 use super::reader::{Control, Reader, TargetKind};
 use super::tree::references;
-use crate::event::{FermataPlace, FermataShape, Manner, MarkingKind, NoteTraits};
+use crate::event::{
+    BreathShape, CaesuraShape, FermataPlace, FermataShape, Manner, MarkingKind, NoteTraits,
+};
 use crate::import::raw::RawMarking;
 use crate::import::xml::name;
 use crate::part::PlayerSet;
@@ -15,11 +17,13 @@ pub(super) fn sign<'a, 'i: 'a>(reader: &mut Reader<'_, 'a, 'i>, control: Control
         // The attribute of a note or rest says the same as the element.
         "fermata" | "note" | "chord" | "rest" | "mRest" | "multiRest" => fermata(reader, control),
         "trill" => manner(reader, control, Manner::TRILL),
-        "mordent" | "turn" | "ornam" | "bend" => manner(reader, control, Manner::ORNAMENT),
-        "gliss" => manner(reader, control, Manner::GLISSANDO),
+        "mordent" => manner(reader, control, Manner::ORNAMENT | Manner::MORDENT),
+        "turn" => manner(reader, control, Manner::ORNAMENT | Manner::TURN),
+        "ornam" | "bend" => manner(reader, control, Manner::ORNAMENT),
+        "gliss" => glissando(reader, control),
         "arpeg" => arpeggio(reader, control),
-        "breath" => mark_all(reader, control, MarkingKind::Breath),
-        "caesura" => mark_all(reader, control, MarkingKind::Caesura),
+        "breath" => mark_all(reader, control, MarkingKind::Breath(BreathShape::Comma)),
+        "caesura" => mark_all(reader, control, MarkingKind::Caesura(CaesuraShape::Normal)),
         "harpPedal" => {
             let pedals = pedals(control);
             mark_all(reader, control, MarkingKind::HarpPedals(pedals));
@@ -104,20 +108,30 @@ fn manner<'a, 'i: 'a>(reader: &mut Reader<'_, 'a, 'i>, control: Control<'a, 'i>,
     }
 }
 
+/// A line from one note to another.
+fn glissando<'a, 'i: 'a>(reader: &mut Reader<'_, 'a, 'i>, control: Control<'a, 'i>) {
+    manner(reader, control, Manner::GLISSANDO);
+    let Some(start) = reader.anchors(control).into_iter().next() else { return };
+    let end = reader.end_of(control, &start).and_then(|end| end.target);
+    let Some(part) = end.and_then(|end| reader.parts.get_mut(end.part)) else { return };
+    let (first, count) = end.map_or((0, 0), |end| end.notes);
+    let heads = part.out.notes.get_mut(first..first + count.min(MAX_HEADS)).unwrap_or_default();
+    heads.iter_mut().for_each(|note| note.manner.set(Manner::GLISSANDO_ENDS));
+}
+
 /// The notes of an arpeggio: those it lists, or those it stands at.
 fn arpeggio<'a, 'i: 'a>(reader: &mut Reader<'_, 'a, 'i>, control: Control<'a, 'i>) {
-    if control.node.attribute("order") == Some("nonarp") {
-        return;
-    }
+    let forbidden = control.node.attribute("order") == Some("nonarp");
+    let kind = if forbidden { Manner::NON_ARPEGGIO } else { Manner::ARPEGGIO };
     let Some(list) = control.node.attribute("plist") else {
-        return manner(reader, control, Manner::ARPEGGIO);
+        return manner(reader, control, kind);
     };
     for id in references(list) {
         let Some(target) = reader.targets.get(id).copied() else { continue };
         let Some(part) = reader.parts.get_mut(target.part) else { continue };
         let (first, count) = target.notes;
         let heads = part.out.notes.get_mut(first..first + count.min(MAX_HEADS)).unwrap_or_default();
-        heads.iter_mut().for_each(|note| note.manner.set(Manner::ARPEGGIO));
+        heads.iter_mut().for_each(|note| note.manner.set(kind));
     }
 }
 

@@ -1,8 +1,10 @@
 //! What holds for a staff and a part while a score is read: meter, key, transposition, voices.
 
 use super::values::altered_by;
+use crate::bar::BarIndex;
 use crate::import::raw::{Pos, RawPart};
 use crate::meter::Meter;
+use crate::part_bars::{RepeatSign, RepeatedBar};
 use crate::pitch::{Step, Transposition};
 use crate::score::KeySignature;
 
@@ -23,6 +25,10 @@ pub(super) struct Staff<'a> {
     pub(super) meters: Vec<Meter>,
     /// How long a beat is in ticks, and from which bar on.
     pub(super) beats: Vec<(u32, i64)>,
+    /// The second of two signatures of which either may be meant.
+    pub(super) other_meter: Option<Meter>,
+    /// Where the signature stands in the file.
+    pub(super) meter_byte: usize,
     /// The bar from which `meters` hold.
     pub(super) meters_from: u32,
     /// The written signature on the circle of fifths, and the mode, if it has a place there.
@@ -46,6 +52,8 @@ impl<'a> Staff<'a> {
             meters: Vec::new(),
             beats: Vec::new(),
             meters_from: 0,
+            other_meter: None,
+            meter_byte: 0,
             key: None,
             altered: [0; 7],
             ppq: None,
@@ -138,8 +146,9 @@ pub(super) struct Part {
     pub(super) whole_rests: Vec<usize>,
     /// Something of the current bar fills it whole: rests, repeats of the bar before.
     pub(super) fills: bool,
-    /// Bars from here on, before this one, repeat others.
+    /// Bars from here on, before this one, repeat others: so many as one pattern.
     pub(super) repeats_until: u32,
+    pub(super) pattern: u8,
 }
 
 impl Part {
@@ -174,6 +183,21 @@ impl Part {
         let at = |bar: usize| self.before.get(bar).map(|(_, rests)| *rests);
         let (from, to) = (at(bar as usize), at(bar as usize + 1));
         from.unwrap_or(self.out.rests.len())..to.unwrap_or(self.out.rests.len())
+    }
+
+    /// Notes that a bar is heard again in another, which is one that is written out.
+    pub(super) fn repeat_bar(&mut self, bar: u32, sign: RepeatSign) {
+        let before = match sign {
+            RepeatSign::Bars(n) => bar.checked_sub(u32::from(n)),
+            _ => None,
+        };
+        let known = self.out.repeated_bars.iter().rev().take(usize::from(u8::MAX) + 1);
+        let again = before.and_then(|before| known.into_iter().find(|known| known.bar.0 == before));
+        let source = match again {
+            Some(again) => again.source,
+            None => before.map(BarIndex),
+        };
+        self.out.repeated_bars.push(RepeatedBar { bar: BarIndex(bar), staff: None, sign, source });
     }
 
     /// Notes a signature in concert pitch; of several at one place the last counts.

@@ -165,19 +165,25 @@ pub(super) fn dots(node: Node<'_, '_>) -> u32 {
     })
 }
 
-/// What share of its written length an event of a tuplet lasts: `numbase / num`, three in the time
-/// of two unless stated. `None` for figures that are none.
+/// What share of its written length an event of a tuplet lasts: `numbase / num`. `None` for figures
+/// that are none.
 pub(super) fn tuplet_share(node: Node<'_, '_>) -> Option<Quarters> {
-    let figure = |wanted: &str, missing: i64| match node.attribute(wanted) {
-        Some(text) => text.trim().parse().ok().filter(|figure: &i64| (1..=1000).contains(figure)),
+    let (num, base) = tuplet_figures(node)?;
+    Quarters::new(i64::from(base), i64::from(num))
+}
+
+/// So many notes in the time of so many, three in the time of two unless stated. `None` for figures
+/// that are none.
+pub(super) fn tuplet_figures(node: Node<'_, '_>) -> Option<(u32, u32)> {
+    let figure = |wanted: &str, missing: u32| match node.attribute(wanted) {
+        Some(text) => text.trim().parse().ok().filter(|figure: &u32| (1..=1000).contains(figure)),
         None => Some(missing),
     };
     let num = figure("num", 3)?;
     // Without a base, as common practice has it: two or four in the time of three, others in that
     // of the next lower power of two (3:2, 5:4, 6:4, 7:4).
-    let usual = if num == 2 || num == 4 { 3 } else { 1i64 << (num - 1).max(1).ilog2() };
-    let base = figure("numbase", usual)?;
-    Quarters::new(base, num)
+    let usual = if num == 2 || num == 4 { 3 } else { 1 << (num - 1).max(1).ilog2() };
+    Some((num, figure("numbase", usual)?))
 }
 
 /// The product of a length and a share.

@@ -2,7 +2,7 @@
 //! place. Sources: MEI 5 guidelines, chapter 4, "Timestamps and Durations" and the sections named.
 
 use super::*;
-use crate::event::{Device, FermataPlace, FermataShape, Level, Manner};
+use crate::event::{BreathShape, CaesuraShape, Device, FermataPlace, FermataShape, Level, Manner};
 use crate::score::TempoKind;
 use crate::time::Quarters;
 
@@ -156,10 +156,18 @@ fn ornaments_and_manners_reach_their_notes() {
          <arpeg plist='#d'/><breath tstamp='2'/><caesura tstamp='4'/>",
     );
     let manners: Vec<Manner> = notes(&import, 0).iter().map(|note| note.manner).collect();
-    let expected =
-        [Manner::TRILL, Manner::ORNAMENT, Manner::GLISSANDO, Manner::ARPEGGIO, Manner::NONE];
+    let expected = [
+        Manner::TRILL,
+        Manner::ORNAMENT | Manner::MORDENT,
+        Manner::GLISSANDO,
+        Manner::ARPEGGIO | Manner::GLISSANDO_ENDS,
+        Manner::NONE,
+    ];
     assert_eq!(manners, expected);
-    assert_eq!(kinds(&import), [&MarkingKind::Breath, &MarkingKind::Caesura]);
+    assert_eq!(
+        kinds(&import),
+        [&MarkingKind::Breath(BreathShape::Comma), &MarkingKind::Caesura(CaesuraShape::Normal)]
+    );
 }
 
 #[test]

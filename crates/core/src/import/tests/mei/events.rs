@@ -142,7 +142,7 @@ fn repeat_signs_make_bars_that_play() {
     let whole = format!("<note dur='1' {C}/>");
     let import = read_bars(&[&whole, "<mRpt/>", &whole, "<mRpt2/>", "<mSpace/>", &whole]);
     let bars = |import: &Import| -> Vec<u32> {
-        import.score.movements[0].music[0].repeated_bars.iter().map(|bar| bar.0).collect()
+        import.score.movements[0].music[0].repeated_bars.iter().map(|bar| bar.bar.0).collect()
     };
     assert_eq!(bars(&import), [1, 3, 4]);
     assert_eq!(lengths(&import, 0), ["4"; 6]);
