@@ -6,7 +6,6 @@ use super::staves::{self, Grouped};
 use super::tree::{self, contents};
 use super::values;
 use crate::diag::Code;
-use crate::import::limits::MAX_PARTS;
 use crate::import::musicxml::concert_fifths;
 use crate::import::raw::{Pos, RawClef, RawTempo, RawTransposed};
 use crate::import::xml::{Node, name};
@@ -82,15 +81,17 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
             return;
         }
         let part = self.parts.len();
-        if part >= MAX_PARTS || self.staves.len() + new.len() > MAX_PARTS {
-            self.fail_too_large("the score has too many parts", MAX_PARTS);
+        let (most, byte) =
+            (self.sheet.limits.parts, new.first().map_or(0, |node| node.range().start));
+        if part >= most || self.staves.len() + new.len() > most {
+            self.fail_too_large(byte, "the score has too many parts", most);
             return;
         }
         let header = staves::header(grouped, part + 1, &mut self.log);
         let mut raw = Part::default();
         raw.out.header = header;
         raw.out.staves = u8::try_from(new.len()).unwrap_or(u8::MAX);
-        self.leave_out((self.bar as usize).saturating_mul(new.len()));
+        self.leave_out((self.bar as usize).saturating_mul(new.len()), byte);
         if self.has_failed() {
             return;
         }

@@ -73,6 +73,10 @@ pub(super) fn read(
     let heading = heading(root);
     let mut out: Vec<(RawScore, Log)> = Vec::new();
     for movement in movements(root) {
+        if out.len() >= sheet.limits.movements {
+            let (byte, most) = (movement.node.range().start, sheet.limits.movements);
+            return Err(sheet.too_large(byte, "the document has too many movements", most as u64));
+        }
         let (mut raw, own) = read_movement(sheet, movement.node, &survey, watch)?;
         if raw.parts.iter().all(|part| part.bars.is_empty()) {
             continue;

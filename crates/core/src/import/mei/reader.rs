@@ -10,7 +10,7 @@ use crate::bar::Barline;
 use crate::diag::Code;
 use crate::import::error::ImportError;
 use crate::import::header::one_line;
-use crate::import::limits::{MAX_BAR_QUARTERS, MAX_BARS, MAX_LEFT_OUT};
+use crate::import::limits::MAX_BAR_QUARTERS;
 use crate::import::log::Log;
 use crate::import::musicxml::ending_numbers;
 use crate::import::raw::{Pos, RawBar, RawMeter, RawPart};
@@ -118,7 +118,7 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
             implied: Unknown::default(),
             open_spans: Vec::new(),
             under_lines: FREE_UNDER_LINES + 16 * sheet.text.len(),
-            left_out: MAX_LEFT_OUT.min(FREE_LEFT_OUT + sheet.text.len() / BYTES_OF_BAR),
+            left_out: sheet.limits.part_bars.min(FREE_LEFT_OUT + sheet.text.len() / BYTES_OF_BAR),
             repeat_next: false,
             segno_next: false,
             failure: None,
@@ -145,9 +145,10 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
         Pos { bar: self.bar, offset: 0 }
     }
 
-    pub(super) fn fail_too_large(&mut self, what: &str, limit: usize) {
-        let (file, what, limit) = (self.sheet.file.to_owned(), what.to_owned(), limit.to_string());
-        self.failure.get_or_insert(ImportError::TooLarge { file, what, limit });
+    /// Stops reading: a limit is met at `byte`.
+    pub(super) fn fail_too_large(&mut self, byte: usize, what: &str, limit: usize) {
+        let error = self.sheet.too_large(byte, what, limit as u64);
+        self.failure.get_or_insert(error);
     }
 
     /// Music that only points to other music of the document is not followed.
@@ -164,10 +165,13 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
     }
 
     /// Counts bars of staves that are in the score and not in the file.
-    pub(super) fn leave_out(&mut self, bars: usize) {
+    pub(super) fn leave_out(&mut self, bars: usize, byte: usize) {
         match self.left_out.checked_sub(bars) {
             Some(left) => self.left_out = left,
-            None => self.fail_too_large("staves are missing in too many bars", self.left_out),
+            None => {
+                let most = self.sheet.limits.part_bars;
+                self.fail_too_large(byte, "staves are missing in too many bars", most);
+            }
         }
     }
 
@@ -241,10 +245,11 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
                 _ => self.not_understood(item),
             }
         }
-        self.leave_out(self.staves.len().saturating_sub(present));
+        let byte = node.range().start;
+        self.leave_out(self.staves.len().saturating_sub(present), byte);
         self.end_bar(node);
         for further in 1..rest_bars.unwrap_or(1) {
-            self.leave_out(self.staves.len());
+            self.leave_out(self.staves.len(), byte);
             if self.failure.is_some() {
                 return;
             }
@@ -260,8 +265,17 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
     }
 
     fn begin_bar(&mut self, node: Node<'a, 'i>) {
-        if self.bar as usize >= MAX_BARS {
-            self.fail_too_large("a part has too many bars", MAX_BARS);
+        let limits = self.sheet.limits;
+        if self.bar as usize >= limits.bars {
+            self.fail_too_large(node.range().start, "a part has too many bars", limits.bars);
+        }
+        let most = |part: &Part| part.out.notes.len() + part.out.rests.len();
+        if self.parts.iter().map(most).max() > Some(limits.notes) {
+            self.fail_too_large(node.range().start, "a part has too many notes", limits.notes);
+        }
+        if self.parts.len().saturating_mul(self.bar as usize) > limits.part_bars {
+            let what = "the score has too many bars over all parts";
+            self.fail_too_large(node.range().start, what, limits.part_bars);
         }
         let number = node.attribute("n").unwrap_or_default().trim();
         // A first bar that does not fill its meter is an upbeat. Elsewhere that says nothing of the
