@@ -1,7 +1,9 @@
 //! An index of what sounds when: for each part its attacks and the reach of its notes, built once
 //! and asked by several analyses. An attack is a moment at which a part begins at least one sound;
-//! a chord or two voices together are one attack. Cue notes are not heard of.
+//! a chord or two voices together are one attack. Cue notes are not heard of; what a bar repeat
+//! stands for is heard like any other music.
 
+use barloom_core::bar::BarTable;
 use barloom_core::event::{Manner, NoteTraits};
 use barloom_core::part::PartIdx;
 use barloom_core::score::{Movement, PartMusic};
@@ -30,21 +32,32 @@ struct PartSound {
 }
 
 impl PartSound {
-    fn of(music: &PartMusic) -> Self {
+    fn of(music: &PartMusic, bars: &BarTable) -> Self {
+        let mut again = music.heard_again(bars).into_iter().peekable();
         let mut sound = Self::default();
         let mut open_slurs: Vec<(u8, u32)> = Vec::new();
         let mut latest = Ticks::ZERO;
-        for note in music.notes.iter().filter(|note| note.sounds()) {
+        let mut written = music.notes.iter().map(|note| (note.onset, note)).peekable();
+        let mut next = || match (written.peek(), again.peek()) {
+            (Some((here, _)), Some((there, _))) if there < here => again.next(),
+            (None, _) => again.next(),
+            _ => written.next(),
+        };
+        while let Some((onset, note)) = next() {
+            if !note.sounds() {
+                continue;
+            }
+            let end = onset + note.length;
             let slurred = follow_slurs(&mut open_slurs, note.voice, note.traits);
-            latest = latest.max(note.end());
+            latest = latest.max(end);
             if !note.traits.any(NoteTraits::GRACE) {
-                sound.reach.push((note.onset, latest));
+                sound.reach.push((onset, latest));
             }
             if !note.begins_sound() {
                 continue;
             }
             let attack = Attack {
-                at: note.onset,
+                at: onset,
                 slurred,
                 short: note.manner.any(Manner::STACCATO | Manner::STACCATISSIMO),
                 accented: note.manner.any(Manner::ACCENT | Manner::MARCATO),
@@ -95,7 +108,8 @@ pub struct Sounds {
 impl Sounds {
     /// The index of a movement.
     pub fn of(movement: &Movement) -> Self {
-        Self { parts: movement.music.iter().map(PartSound::of).collect() }
+        let of_part = |music| PartSound::of(music, &movement.bars);
+        Self { parts: movement.music.iter().map(of_part).collect() }
     }
 
     /// The attacks of a part in [from, to).
@@ -133,5 +147,29 @@ impl Sounds {
 
     pub(crate) fn part_indices(&self) -> impl Iterator<Item = PartIdx> + use<> {
         (0..self.parts.len()).filter_map(|idx| u16::try_from(idx).ok().map(PartIdx))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing::movement;
+
+    #[test]
+    fn bars_heard_again_have_the_attacks_of_their_source() {
+        let movement = movement(&["4/4 c4:1 r:1 d4:2> | % | e4:4 | %"]);
+        let sounds = Sounds::of(&movement);
+        let part = PartIdx(0);
+        let bar = |idx: usize| &movement.bars.as_slice()[idx];
+        let attacks = |idx: usize| sounds.attacks_in(part, bar(idx).start, bar(idx).end());
+        let at = |idx: usize| -> Vec<Ticks> {
+            attacks(idx).iter().map(|attack| attack.at - bar(idx).start).collect()
+        };
+        assert_eq!((at(0).len(), at(1)), (2, at(0)));
+        assert_eq!((at(2).len(), at(3)), (1, at(2)));
+        assert!(attacks(1)[1].accented);
+        let quarter = movement.resolution.ticks_per_quarter().into();
+        assert!(sounds.sounds_at(part, bar(1).start));
+        assert!(!sounds.sounds_at(part, bar(1).start + Ticks(quarter)));
     }
 }

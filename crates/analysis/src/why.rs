@@ -109,14 +109,31 @@ impl Scene<'_> {
         let bars = self.movement.bars.as_slice().get(..=self.bar.idx()).unwrap_or_default();
         let same = bars.iter().rev().take_while(|bar| bar.meter.terms == self.row.meter.terms);
         let first = same.last().unwrap_or(self.row);
-        let text = format!("{} since bar {}", self.row.meter, self.name_at(first.start));
+        let text = format!("{} since bar {}", self.row.meter_text(), self.name_at(first.start));
         let mut found = vec![self.at(first.start, None, first.line, text)];
+        found.extend(self.own_meters());
         if self.row.length != self.row.nominal {
             let quarters = |ticks| self.movement.resolution.quarters(ticks);
             let (length, nominal) = (quarters(self.row.length), quarters(self.row.nominal));
             let what = if self.row.pickup { "an upbeat: " } else { "" };
             let text = format!("{what}{length} of {nominal} quarters sound");
             found.push(self.at(self.row.start, None, self.row.line, text));
+        }
+        found
+    }
+
+    /// Parts that count in a meter of their own here.
+    fn own_meters(&self) -> Vec<Evidence> {
+        let mut found = Vec::new();
+        for (part, music) in self.movement.parts() {
+            for own in music.meters.iter().filter(|own| own.from <= self.bar && self.bar <= own.to)
+            {
+                let staff = own.staff.map_or(String::new(), |staff| format!("staff {staff}: "));
+                let since = self.movement.bars.get(own.from).unwrap_or(self.row);
+                let name = self.name_at(since.start);
+                let text = format!("{staff}{} of its own since bar {name}", own.meter);
+                found.push(self.at(since.start, Some(part), since.line, text));
+            }
         }
         found
     }

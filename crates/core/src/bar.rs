@@ -210,6 +210,14 @@ impl Bar {
         self.barline == Barline::Final || self.flow.repeat_end.is_some()
     }
 
+    /// The meter as printed: "3/4", or "3/4 (6/8)" where two are stated.
+    pub fn meter_text(&self) -> String {
+        match &self.other_meter {
+            Some(other) => format!("{} ({other})", self.meter),
+            None => self.meter.to_string(),
+        }
+    }
+
     /// Where the next bar begins.
     pub fn end(&self) -> Ticks {
         self.start + self.length

@@ -3,7 +3,7 @@
 //! Written order is the truth. Nothing here knows files, marks or analyses.
 
 use crate::bar::{BarAddress, BarIndex, BarTable, MovementId};
-use crate::event::{Marking, Note, Rest};
+use crate::event::{Marking, Note, NoteTraits, Rest};
 use crate::instrument::InstrumentId;
 use crate::meter::Meter;
 use crate::part::{Part, PartIdx, PartKey, PlayerSet};
@@ -171,6 +171,27 @@ impl PartMusic {
         let first = self.repeated_bars.partition_point(|repeat| repeat.bar < bar);
         let last = self.repeated_bars.partition_point(|repeat| repeat.bar <= bar);
         self.repeated_bars.get(first..last).unwrap_or_default()
+    }
+
+    /// What bar repeats stand for where the file does not spell it out: the notes of the bars that
+    /// are heard again, each with where it begins in the repeated bar; sorted by that.
+    pub fn heard_again(&self, bars: &BarTable) -> Vec<(Ticks, &Note)> {
+        let mut heard = Vec::new();
+        for repeat in &self.repeated_bars {
+            let Some(source) = repeat.source.and_then(|source| bars.get(source)) else { continue };
+            let Some(here) = bars.get(repeat.bar) else { continue };
+            let on_staff = |note: &&Note| repeat.staff.is_none_or(|staff| staff == note.staff);
+            let written = self.notes_in(here.start, here.end());
+            let under_sign = |note: &Note| note.traits.any(NoteTraits::UNDER_SIGN);
+            if written.iter().filter(on_staff).any(under_sign) {
+                continue;
+            }
+            let notes = self.notes_in(source.start, source.end()).iter().filter(on_staff);
+            let moved = notes.map(|note| (here.start + (note.onset - source.start), note));
+            heard.extend(moved.filter(|(onset, _)| *onset < here.end()));
+        }
+        heard.sort_by_key(|(onset, _)| *onset);
+        heard
     }
 
     /// The part's own meter for a staff in a bar; `None` where the bar table's holds.

@@ -2,6 +2,8 @@
 //! of importers (MIT license). Every file is read, or refused with a message that names it; the
 //! reader panics on none and every finding has a place.
 
+mod rhythm;
+
 use std::path::PathBuf;
 
 use crate::{outside, works};

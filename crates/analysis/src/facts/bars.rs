@@ -28,6 +28,7 @@ pub(super) fn bars(
             "length": quarters(bar.length),
             "nominal": quarters(bar.nominal),
             "meter": bar.meter.to_string(),
+            "other_meter": bar.other_meter.as_ref().map(ToString::to_string),
             "pickup": bar.pickup,
             "continues": bar.continues,
             "rehearsal": bar.rehearsal,

@@ -4,6 +4,7 @@ use super::{filled, midi, offset, part_id, place, spans};
 use crate::MovementTracks;
 use barloom_core::event::{Note, NoteTraits};
 use barloom_core::part::{Part, PartIdx};
+use barloom_core::part_bars::{OwnMeter, RepeatedBar};
 use barloom_core::pitch::SoundingPitch;
 use barloom_core::score::{Movement, PartMusic, Score};
 use barloom_core::time::Ticks;
@@ -32,12 +33,16 @@ pub(super) fn parts(score: &Score, movement: &Movement, tracks: &MovementTracks)
             "entrances": [],
             "dynamics": [],
             "devices": [],
+            "meters": [],
+            "repeated": [],
         });
         let lists = [
             ("playing", spans(&tracks.playing.runs(part))),
             ("entrances", entrances(tracks, part)),
             ("dynamics", dynamics(movement, tracks, part)),
             ("devices", devices(movement, tracks, part)),
+            ("meters", meters(music)),
+            ("repeated", repeated(music)),
         ];
         filled(row, lists)
     };
@@ -70,6 +75,32 @@ fn sounding_quarters(movement: &Movement, music: &PartMusic) -> String {
     let sum: i128 = sounding.map(|note| i128::from(note.length.0)).sum();
     let sum = i64::try_from(sum).unwrap_or(i64::MAX);
     movement.resolution.quarters(Ticks(sum)).to_string()
+}
+
+/// Meters that the part has for itself; a staff of null stands for all.
+fn meters(music: &PartMusic) -> Vec<Value> {
+    let row = |own: &OwnMeter| {
+        json!({
+            "from": own.from.0,
+            "to": own.to.0,
+            "staff": own.staff,
+            "meter": own.meter.to_string(),
+        })
+    };
+    music.meters.iter().map(row).collect()
+}
+
+/// Bars in which a sign stands for music, with the bar that is heard again if there is one.
+fn repeated(music: &PartMusic) -> Vec<Value> {
+    let row = |repeat: &RepeatedBar| {
+        json!({
+            "bar": repeat.bar.0,
+            "staff": repeat.staff,
+            "sign": repeat.sign.name(),
+            "of": repeat.source.map(|bar| bar.0),
+        })
+    };
+    music.repeated_bars.iter().map(row).collect()
 }
 
 fn entrances(tracks: &MovementTracks, part: PartIdx) -> Vec<Value> {

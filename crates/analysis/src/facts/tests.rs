@@ -4,6 +4,7 @@ use super::*;
 use crate::settings::Settings;
 use crate::testing::{mark, metronome, movement};
 use barloom_core::bar::BarIndex;
+use barloom_core::part_bars::OwnMeter;
 use barloom_core::study::{BarSeen, Beating, Edit, Entry, IdMaker, Item, MovementRow, OrderKey};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -29,13 +30,13 @@ fn every_key_is_there_in_order() {
     );
     assert_eq!(
         keys(&movement["bars"][0]).join(" "),
-        "index label start length nominal meter pickup continues rehearsal seconds pattern \
-         pattern_origin alternatives beat_groups beats"
+        "index label start length nominal meter other_meter pickup continues rehearsal seconds \
+         pattern pattern_origin alternatives beat_groups beats"
     );
     assert_eq!(
         keys(&movement["parts"][0]).join(" "),
         "id name instrument family transposition notes graces lowest highest sounding_quarters \
-         playing entrances dynamics devices"
+         playing entrances dynamics devices meters repeated"
     );
 }
 
@@ -52,6 +53,32 @@ fn notes_are_counted_by_the_rule() {
         part["entrances"][1],
         json!({"bar": 2, "at": "0", "rest_bars": 1, "rest_quarters": "5", "first": false})
     );
+}
+
+#[test]
+fn signs_that_stand_for_music_name_what_is_heard() {
+    let value = of(movement(&["4/4 c4:4 | % | %"]), None);
+    let part = &value["movements"][0]["parts"][0];
+    assert_eq!((&part["notes"], &part["playing"]), (&json!(1), &json!([[0, 2]])));
+    assert_eq!(
+        part["repeated"],
+        json!([
+            {"bar": 1, "staff": null, "sign": "bar repeat", "of": 0},
+            {"bar": 2, "staff": null, "sign": "bar repeat", "of": 0}
+        ])
+    );
+}
+
+#[test]
+fn a_part_says_which_meter_it_has_for_itself() {
+    let mut movement = movement(&["2/4 c4:2 | c4:2", "2/4 e4:2 | e4:2"]);
+    let meter = "6/8".parse().unwrap();
+    let (from, to) = (BarIndex(0), BarIndex(1));
+    movement.music[1].meters.push(OwnMeter { from, to, staff: None, meter });
+    let value = of(movement, None);
+    let parts = &value["movements"][0]["parts"];
+    assert_eq!(parts[0]["meters"], json!([]));
+    assert_eq!(parts[1]["meters"], json!([{"from": 0, "to": 1, "staff": null, "meter": "6/8"}]));
 }
 
 #[test]

@@ -18,18 +18,23 @@ const MAX_VALUE: usize = 512;
 /// quarters that are whole ticks. Others are met while reading, and then [`exact`] is needed.
 ///
 /// # Errors
-/// The divisions have no common multiple inside [`Resolution::MAX`].
+/// The lengths have no common measure inside [`Resolution::MAX`].
 pub(super) fn of(sheet: &Sheet<'_>) -> Result<u32, ImportError> {
-    let (ticks, _) = divisions(sheet)?;
-    with_beats(sheet, ticks)
+    match divisions(sheet) {
+        Ok((ticks, _)) => with_beats(sheet, ticks),
+        Err(refusal) => with_beats(sheet, used(sheet.text).ok_or(refusal)?),
+    }
 }
 
 /// The resolution of a document in which durations are decimal fractions of divisions.
 ///
 /// # Errors
-/// The divisions have no common multiple inside [`Resolution::MAX`].
+/// The lengths have no common measure inside [`Resolution::MAX`].
 pub(super) fn exact(sheet: &Sheet<'_>) -> Result<u32, ImportError> {
-    let (mut ticks, seen) = divisions(sheet)?;
+    let (mut ticks, seen) = match divisions(sheet) {
+        Ok(found) => found,
+        Err(refusal) => return with_beats(sheet, used(sheet.text).ok_or(refusal)?),
+    };
     // The denominators multiply the divisions in force, whichever those are.
     let mut fractions: Vec<i64> = Vec::new();
     for (at, value) in values(sheet.text, "<duration") {
@@ -66,6 +71,35 @@ fn divisions(sheet: &Sheet<'_>) -> Result<(u64, Vec<(i64, i64)>), ImportError> {
     Ok((ticks, seen))
 }
 
+/// The ticks that the durations need, where the divisions have no common multiple: programs state
+/// finer ones than they use. `None` if the durations have none either, or where it is not certain
+/// which divisions a duration is in.
+fn used(text: &str) -> Option<u64> {
+    if !text.contains("<score-partwise") {
+        return None;
+    }
+    let mut ticks = BASE;
+    let mut divisions = (1, 1);
+    for (at, _) in text.match_indices('<') {
+        let rest = text.get(at..)?;
+        if rest.starts_with("<part ") || rest.starts_with("<part>") {
+            divisions = (1, 1);
+        } else if let Some(value) = value(rest, "<divisions") {
+            divisions = decimal(value).filter(|(num, _)| *num > 0).unwrap_or(divisions);
+        } else if let Some(value) = value(rest, "<duration") {
+            let Some((num, den)) = decimal(value).filter(|(num, _)| *num > 0) else { continue };
+            let over = num.unsigned_abs().checked_mul(divisions.1.unsigned_abs())?;
+            let under = den.unsigned_abs().checked_mul(divisions.0.unsigned_abs())?;
+            let need = under / gcd(over, under);
+            ticks = (ticks / gcd(ticks, need)).checked_mul(need)?;
+            if ticks > u64::from(Resolution::MAX) {
+                return None;
+            }
+        }
+    }
+    Some(ticks)
+}
+
 fn with_beats(sheet: &Sheet<'_>, mut ticks: u64) -> Result<u32, ImportError> {
     for (at, value) in values(sheet.text, "<beat-type") {
         let unit = value.trim().parse::<u64>().ok().filter(|unit| (1..=999).contains(unit));
@@ -92,23 +126,26 @@ fn values<'a>(text: &'a str, tag: &'static str) -> impl Iterator<Item = (usize, 
         from = at + tag.len();
         Some(at)
     });
-    places.filter_map(move |at| {
-        // A number is short; looking for the end of a tag that has none would take the whole text,
-        // for every tag of a damaged file.
-        let start = at + tag.len();
-        let mut end = text.len().min(start + MAX_VALUE);
-        while !text.is_char_boundary(end) {
-            end -= 1;
-        }
-        let rest = text.get(start..end)?;
-        let open = rest.find('>')?;
-        // "<divisions/>" and "<beat-type-of-something>" are not meant.
-        if !rest.get(..open)?.is_empty() && !rest.starts_with([' ', '\t', '\n', '\r']) {
-            return None;
-        }
-        let rest = rest.get(open + 1..)?;
-        Some((at, rest.get(..rest.find('<')?)?))
-    })
+    places.filter_map(move |at| Some((at, value(text.get(at..)?, tag)?)))
+}
+
+/// The text of the element that begins with `tag` here; `None` if another one begins here.
+fn value<'a>(text: &'a str, tag: &str) -> Option<&'a str> {
+    let rest = text.strip_prefix(tag)?;
+    // A number is short; looking for the end of a tag that has none would take the whole text, for
+    // every tag of a damaged file.
+    let mut end = rest.len().min(MAX_VALUE);
+    while !rest.is_char_boundary(end) {
+        end -= 1;
+    }
+    let rest = rest.get(..end)?;
+    let open = rest.find('>')?;
+    // "<divisions/>" and "<beat-type-of-something>" are not meant.
+    if !rest.get(..open)?.is_empty() && !rest.starts_with([' ', '\t', '\n', '\r']) {
+        return None;
+    }
+    let rest = rest.get(open + 1..)?;
+    rest.get(..rest.find('<')?)
 }
 
 fn gcd(mut a: u64, mut b: u64) -> u64 {
@@ -143,5 +180,21 @@ mod tests {
         let text = "<divisions>2147483647</divisions>\n<divisions>2147483629</divisions>";
         let error = of(&Sheet::new("a", "a", text)).unwrap_err();
         assert!(error.to_string().contains("a:1:1"), "{error}");
+    }
+
+    /// Two divisions of 31 bits have no common multiple that could be held; what is written in them
+    /// may need no more than quarters.
+    #[test]
+    fn divisions_finer_than_what_is_written_in_them_do_no_harm() {
+        let score = |first: &str, second: &str| {
+            format!(
+                "<score-partwise><part id=\"a\"><divisions>2147483647</divisions>\
+                 <duration>{first}</duration></part><part id=\"b\">\
+                 <divisions>2147483629</divisions><duration>{second}</duration></part>\
+                 </score-partwise>"
+            )
+        };
+        assert_eq!(check(&score("4294967294", "2147483629")), Some(4));
+        assert_eq!(check(&score("1", "1")), None);
     }
 }

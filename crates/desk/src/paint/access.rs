@@ -40,7 +40,7 @@ fn node(
 
 /// "Bar 48, 6/8, beaten in 2, chosen".
 pub(super) fn bar_label(view: &View<'_>, idx: BarIndex, bar: &Bar) -> String {
-    let mut label = format!("Bar {}, {}", view.movement.bar_name(idx), bar.meter);
+    let mut label = format!("Bar {}, {}", view.movement.bar_name(idx), bar.meter_text());
     if let Some(strokes) = rows::strokes_of(view, idx) {
         let how = if strokes.chosen { "chosen" } else { "proposed" };
         label.push_str(&format!(", beaten in {}, {how}", strokes.pattern));

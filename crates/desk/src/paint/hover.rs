@@ -71,7 +71,8 @@ fn movement_line(ctx: &Ctx<'_>, places: &Places, x: f32) -> Option<String> {
 fn bar_line(view: &View<'_>, idx: BarIndex) -> String {
     let name = view.movement.bar_name(idx);
     let Some(bar) = view.movement.bars.get(idx) else { return format!("Bar {name}") };
-    let mut parts = vec![format!("Bar {name}"), bar.meter.to_string()];
+    let mut parts = vec![format!("Bar {name}"), bar.meter_text()];
+    parts.extend(own_meters(view, idx));
     if let Some(tracks) = view.tracks {
         let length = tracks.tempo.bar_length(idx);
         if length > 0.0 {
@@ -84,6 +85,23 @@ fn bar_line(view: &View<'_>, idx: BarIndex) -> String {
     }
     parts.retain(|part| !part.is_empty());
     parts.join(", ")
+}
+
+/// Which parts count in a meter of their own: all of them are in the evidence, so a few do here.
+fn own_meters(view: &View<'_>, idx: BarIndex) -> Option<String> {
+    let mut own: Vec<String> = Vec::new();
+    for (part, music) in view.movement.parts() {
+        let here = music.meters.iter().find(|own| own.from <= idx && idx <= own.to);
+        if let (Some(own_meter), Some(head)) = (here, view.ctx.basis.score.parts.get(part.idx())) {
+            own.push(format!("{} in {}", head.short, own_meter.meter));
+        }
+    }
+    let more = own.len().saturating_sub(3);
+    own.truncate(3);
+    if more > 0 {
+        own.push(format!("{more} more"));
+    }
+    (!own.is_empty()).then(|| own.join(", "))
 }
 
 fn row_line(row: TrackRow) -> &'static str {

@@ -105,7 +105,7 @@ impl Maker<'_> {
         }
         let (Some(length), Some(full)) = (self.length(nth), self.nominal(nth)) else {
             self.sum = Ticks::ZERO;
-            return Half::default();
+            return Half { pickup: self.leads_without_meter(nth), continues: false };
         };
         if length >= full {
             self.sum = Ticks::ZERO;
@@ -136,11 +136,31 @@ impl Maker<'_> {
         Half { pickup, continues: false }
     }
 
-    /// Whether the next bar is the rest of this one: it is not counted, and together they are full.
+    /// Where no meter says how long a bar is: a first bar that the file does not count, and that is
+    /// shorter than the next, is an upbeat.
+    fn leads_without_meter(&self, nth: usize) -> bool {
+        let implicit = self.lead(nth).is_some_and(|bar| bar.implicit);
+        nth == 0
+            && implicit
+            && self.length(nth + 1).is_some_and(|next| self.length(nth) < Some(next))
+    }
+
+    /// Whether the next bars are the rest of this one: they are not counted, and together all are
+    /// full.
     fn next_completes(&self, nth: usize, full: Ticks) -> bool {
-        let Some((length, next)) = self.length(nth).zip(self.length(nth + 1)) else { return false };
-        let zero = self.lead(nth).is_some_and(|bar| bar.implicit || bar.number == "0");
-        !zero && self.is_marked(nth + 1) && length + next == full
+        if self.lead(nth).is_none_or(|bar| bar.implicit || bar.number == "0") {
+            return false;
+        }
+        let mut together = self.length(nth).unwrap_or_default();
+        let mut next = nth + 1;
+        while let Some(length) = self.length(next).filter(|_| self.is_marked(next)) {
+            together += length;
+            if together >= full {
+                return together == full;
+            }
+            next += 1;
+        }
+        false
     }
 
     fn report_pickup(&self, nth: usize, log: &mut Log) {
