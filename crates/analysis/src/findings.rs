@@ -60,7 +60,7 @@ impl Scene<'_> {
 
     fn diagnostic(&self, code: Code, at: Ticks, part: Option<PartIdx>, text: &str) -> Diagnostic {
         let (bar, offset) = self.movement.place(at);
-        let file = self.basis.score.sources.get(self.movement.source);
+        let file = self.basis.score.sources.get(self.movement.source_of(bar));
         let music = part.and_then(|part| self.movement.part(part));
         let place = Place {
             file: file.map_or(String::new(), |source| source.name.clone()),
@@ -68,10 +68,11 @@ impl Scene<'_> {
             part: music.map(|music| (music.source_id.clone(), music.source_name.clone())),
             bar: Some((bar, self.movement.bar_name(bar))),
             at: Some(offset),
+            beat: self.movement.beat(bar, offset),
             line: self.movement.bars.get(bar).map_or(0, |bar| bar.line),
             ..Place::default()
         };
-        Diagnostic { code, place, message: text.to_owned(), hint: None }
+        Diagnostic { code, place, message: text.to_owned(), hint: None, more: 0 }
     }
 }
 

@@ -38,14 +38,20 @@ pub(crate) struct Files {
 /// Options of `check`.
 #[derive(Args, Debug)]
 pub(crate) struct Check {
-    #[command(flatten)]
-    pub(crate) files: Files,
+    /// Scores (.musicxml, .xml, .mxl, .mei), the movements of one work in order; one study (.barloom); or
+    /// folders, in which every score is a work of its own.
+    #[arg(required_unless_present = "explain")]
+    pub(crate) files: Vec<PathBuf>,
     /// Say how long reading alone took.
     #[arg(long)]
     pub(crate) timings: bool,
-    /// Print every finding on its own line instead of one line for findings of a kind.
+    /// Name every place instead of the first few of each kind of finding.
     #[arg(long)]
     pub(crate) each: bool,
+    /// Print what a kind of finding means, what is done then and what you can do; "all" prints every
+    /// kind.
+    #[arg(long, value_name = "NAME", conflicts_with = "files")]
+    pub(crate) explain: Option<String>,
 }
 
 /// Options of `plan`.

@@ -1,7 +1,7 @@
 //! `barloom facts`: what was read and computed, as JSON on standard output.
 
 use crate::open::Opened;
-use crate::report::{self, Detail};
+use crate::report;
 use std::io::{self, BufWriter, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -10,7 +10,7 @@ use std::process::ExitCode;
 pub(crate) fn run(files: &[PathBuf]) -> anyhow::Result<ExitCode> {
     let opened = Opened::of(files)?;
     let diagnostics = opened.diagnostics();
-    report::write(&mut io::stderr().lock(), &diagnostics, Detail::Kinds)?;
+    report::write(&mut io::stderr().lock(), &diagnostics)?;
     let basis = &opened.work.basis;
     let facts = barloom_analysis::facts::facts(basis, &opened.tracks, opened.study(), &diagnostics);
     let mut out = BufWriter::new(io::stdout().lock());

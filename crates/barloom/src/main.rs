@@ -6,6 +6,7 @@
 mod args;
 mod check;
 mod facts;
+mod letter;
 mod open;
 mod plan;
 mod report;

@@ -36,7 +36,7 @@ impl Opened {
 
     /// What was noticed while reading, fitting and computing.
     pub(crate) fn diagnostics(&self) -> Vec<Diagnostic> {
-        let mut found: Vec<Diagnostic> = self.work.all_diagnostics().cloned().collect();
+        let mut found = self.work.all_diagnostics();
         let computed = findings::findings(&self.work.basis, &self.tracks, &found);
         found.extend(computed);
         found

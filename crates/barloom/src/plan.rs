@@ -2,7 +2,7 @@
 
 use crate::args::{PaperWord, Plan};
 use crate::open::Opened;
-use crate::report::{self, Detail};
+use crate::report;
 use anyhow::{Context, bail};
 use barloom_analysis::plan::{self, PlanOptions};
 use barloom_core::store;
@@ -17,7 +17,7 @@ const PIXELS_PER_PT: f32 = 2.0;
 pub(crate) fn run(words: &Plan) -> anyhow::Result<ExitCode> {
     let date = date(words.date.as_deref())?;
     let opened = Opened::of(&words.files.files)?;
-    report::write(&mut io::stderr().lock(), &opened.diagnostics(), Detail::Kinds)?;
+    report::write(&mut io::stderr().lock(), &opened.diagnostics())?;
     let work = &opened.work;
     let plan = plan::build(&work.basis, &opened.tracks, &work.study, &PlanOptions::default());
     let options = ExportOptions { paper: paper(words.paper), date };

@@ -61,8 +61,10 @@ pub struct Movement {
     pub id: MovementId,
     /// The title; empty if none is known.
     pub title: String,
-    /// Index into [`Score::sources`].
+    /// Index into [`Score::sources`]; of a movement joined by hand, that of its first bar.
     pub source: usize,
+    /// Where a movement joined by hand takes up another source: first bar and source, in order.
+    pub pieces: Vec<(BarIndex, usize)>,
     /// Ticks in a quarter.
     pub resolution: Resolution,
     /// The bars.
@@ -79,6 +81,13 @@ impl Movement {
     /// The music of a part; `None` if the part does not exist.
     pub fn part(&self, part: PartIdx) -> Option<&PartMusic> {
         self.music.get(part.idx())
+    }
+
+    /// The source that a bar comes from: index into [`Score::sources`].
+    pub fn source_of(&self, bar: BarIndex) -> usize {
+        let after = self.pieces.partition_point(|(from, _)| *from <= bar);
+        let piece = after.checked_sub(1).and_then(|idx| self.pieces.get(idx));
+        piece.map_or(self.source, |(_, source)| *source)
     }
 
     /// The parts that are present, in score order.
@@ -102,6 +111,22 @@ impl Movement {
     /// The position of an address in this movement; `None` if the bar does not exist.
     pub fn ticks(&self, address: BarAddress) -> Option<Ticks> {
         self.bars.ticks(address.bar, address.offset, self.resolution)
+    }
+
+    /// The beat of an offset in a bar, from 1, as the meter counts: dotted values in 6/8 and the
+    /// like, the lower figure otherwise. An upbeat and the second half of a bar count up to the end
+    /// of the full bar. `None` without a meter, and at the end of the bar.
+    pub fn beat(&self, bar: BarIndex, offset: Quarters) -> Option<Quarters> {
+        let row = self.bars.get(bar).filter(|row| !row.meter.is_unmeasured())?;
+        if offset >= self.resolution.quarters(row.length) {
+            return None;
+        }
+        let missing = row.nominal.since(row.length).0.max(0);
+        let shift = if row.pickup || row.continues { missing } else { 0 };
+        let from_start = offset.checked_add(self.resolution.quarters(Ticks(shift)))?;
+        let per_beat = if row.meter.is_compound() { 3 } else { 1 };
+        let unit = i64::from(row.meter.unit());
+        from_start.scaled(unit, 4 * per_beat)?.checked_add(Quarters::new(1, 1)?)
     }
 
     /// The label of a bar as a person would call it: its number, "upbeat" for a bar without one

@@ -17,6 +17,9 @@ pub const MAX_SCORE_BYTES: u64 = 512 << 20;
 /// The largest study file that is read: 256 MiB.
 pub const MAX_STUDY_BYTES: u64 = 256 << 20;
 
+/// The endings of the names of score files, lower case.
+pub const SCORE_ENDINGS: &[&str] = &["musicxml", "xml", "mxl", "mei"];
+
 /// What went wrong with a file.
 #[derive(Debug, thiserror::Error)]
 pub enum StoreError {
@@ -81,9 +84,48 @@ pub fn read(path: &Path, limit: u64) -> Result<Vec<u8>, StoreError> {
     Ok(bytes)
 }
 
+/// The first bytes of a file, at most `n`.
+///
+/// # Errors
+/// When the system refuses.
+pub fn head(path: &Path, n: u64) -> Result<Vec<u8>, StoreError> {
+    let fail = |cause| StoreError::io("read", path)(cause);
+    let mut bytes = Vec::new();
+    File::open(path).map_err(fail)?.take(n).read_to_end(&mut bytes).map_err(fail)?;
+    Ok(bytes)
+}
+
 /// Whether there is a file.
 pub fn is_file(path: &Path) -> bool {
     path.is_file()
+}
+
+/// Whether there is a folder.
+pub fn is_folder(path: &Path) -> bool {
+    path.is_dir()
+}
+
+/// The files of a folder that are scores by their names, and the others that are not hidden, both
+/// sorted by name. Folders inside are not entered.
+///
+/// # Errors
+/// When the system refuses.
+pub fn scores_in(folder: &Path) -> Result<(Vec<PathBuf>, Vec<PathBuf>), StoreError> {
+    let fail = |cause| StoreError::io("list", folder)(cause);
+    let (mut scores, mut others) = (Vec::new(), Vec::new());
+    for entry in fs::read_dir(folder).map_err(fail)? {
+        let path = entry.map_err(fail)?.path();
+        let hidden = path.file_name().is_some_and(|name| name.as_encoded_bytes().starts_with(b"."));
+        if hidden || !path.is_file() {
+            continue;
+        }
+        let ending = path.extension().map(|ext| ext.to_string_lossy().to_lowercase());
+        let is_score = ending.is_some_and(|ending| SCORE_ENDINGS.contains(&ending.as_str()));
+        if is_score { scores.push(path) } else { others.push(path) }
+    }
+    scores.sort();
+    others.sort();
+    Ok((scores, others))
 }
 
 /// The path without links and dots, or as it is when it cannot be resolved.

@@ -120,6 +120,16 @@ fn movement(id: u32, title: &str, bars: Vec<Bar>, horn_rests: u32) -> Movement {
     }
 }
 
+/// Four bars of 4, 3, 4 and 2 quarters, the second and third repeated.
+pub(crate) fn repeated_movement() -> Movement {
+    let lengths = [(8, "4/4"), (6, "3/4"), (8, "4/4"), (4, "2/4")];
+    let mut bars: Vec<Bar> =
+        (0..4).zip(lengths).map(|(idx, (eighths, meter))| bar(idx, eighths, meter)).collect();
+    bars[1].flow.repeat_start = true;
+    bars[2].flow.repeat_end = Some(2);
+    movement(1, "Ritornello", bars, 0)
+}
+
 fn note(key: i32, bar: BarIndex, row: &Bar) -> Note {
     Note {
         onset: row.start,

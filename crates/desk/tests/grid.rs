@@ -358,3 +358,62 @@ fn nothing_breaks_without_bars_tracks_or_width() {
         narrow.run();
     }
 }
+
+/// Where a bar stands that is played several times, from left to right.
+fn place(harness: &Harness<'_, Desk>, bar: u32, nth: usize) -> egui::Rect {
+    let label = format!("Bar {bar},");
+    let mut nodes = harness.query_all_by_label_contains(&label);
+    nodes.nth(nth).unwrap_or_else(|| panic!("bar {bar} does not stand there {nth} times")).rect()
+}
+
+/// Bars 13 to 20 of the first movement are repeated.
+#[test]
+fn in_played_order_repeated_bars_stand_again_and_are_the_same_bars() {
+    let mut harness = harness(|desk| desk.view.played_order = true);
+    let first = place(&harness, 13, 0);
+    let again = place(&harness, 13, 1);
+    let before = place(&harness, 20, 0);
+    let after = rect(&harness, "Bar 21,");
+    let label = |nth| {
+        let node = harness.query_all_by_label_contains("Bar 13,").nth(nth);
+        node.and_then(|node| node.accesskit_node().label()).unwrap_or_default()
+    };
+    assert!(!label(0).contains("time") && label(1).contains(", 2nd time"), "{}", label(1));
+    assert!(first.left() < before.left() && (again.left() - before.right()).abs() < 1.0);
+    assert!(after.left() > place(&harness, 20, 1).left());
+    assert_eq!(harness.query_all_by_label_contains("Bar 12,").count(), 1);
+    // Either place selects the written bar, and both are shown as selected.
+    click(&mut harness, again.center(), Modifiers::NONE);
+    assert_eq!(bars(&harness), Some((12, 12)));
+    harness.run();
+    let both = harness.query_all_by_label_contains("Bar 13,");
+    let selected =
+        both.filter(|node| node.accesskit_node().toggled() == Some(egui::accesskit::Toggled::True));
+    assert_eq!(selected.count(), 2);
+    // Seen close, the first and the second time of a bar are in view side by side.
+    let axis = harness.state().grid.axis().clone();
+    let width = harness.state().grid.width();
+    let seam = axis.from_written(axis.columns().bar(BarIndex(19)).1 - 0.01);
+    let mut camera = camera::zoom_by(harness.state().view.camera, &axis, width, 8.0, 0.0);
+    camera.left_quarters = seam - 4.0;
+    harness.state_mut().view.camera = camera.held(&axis, width);
+    harness.run();
+    let (end, start) = (rect(&harness, "Bar 20,"), rect(&harness, "2nd time"));
+    assert!((start.left() - end.right()).abs() < 1.0, "{end:?} {start:?}");
+}
+
+#[test]
+fn the_frame_of_the_strip_and_a_drag_keep_to_written_bars_in_played_order() {
+    let mut harness = harness(|desk| desk.view.played_order = true);
+    let y = harness.get_by_label("Piccolo").rect().center().y;
+    let from = Pos2::new(place(&harness, 19, 1).center().x, y);
+    let to = Pos2::new(place(&harness, 22, 0).center().x, y);
+    press(&mut harness, from, true, Modifiers::NONE);
+    for share in [0.3, 0.6, 1.0] {
+        harness.event(egui::Event::PointerMoved(from + (to - from) * share));
+        harness.step();
+    }
+    press(&mut harness, to, false, Modifiers::NONE);
+    harness.step();
+    assert_eq!(bars(&harness), Some((18, 21)));
+}

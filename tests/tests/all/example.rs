@@ -57,6 +57,7 @@ fn reading_the_suite_loses_and_assumes_nothing() {
     let work = suite();
     let bad: Vec<String> = work
         .all_diagnostics()
+        .iter()
         .filter(|found| found.severity() != Severity::Note)
         .map(ToString::to_string)
         .collect();

@@ -249,3 +249,17 @@ fn files(endings: &[&str]) -> Vec<String> {
 fn relative(path: &Path) -> String {
     path.strip_prefix(root()).unwrap().to_str().unwrap().replace('\\', "/")
 }
+
+/// The document of findings is made from the table of codes; `BARLOOM_UPDATE=1` writes it again.
+#[test]
+fn the_document_of_findings_is_fresh() {
+    let path = root().join("assets/findings.md");
+    let text = barloom_core::diag::document();
+    if std::env::var_os("BARLOOM_UPDATE").is_some() {
+        barloom_core::store::replace(&path, text.as_bytes()).unwrap();
+    }
+    let stored = std::fs::read_to_string(&path).unwrap_or_default();
+    assert_eq!(stored, text, "set BARLOOM_UPDATE=1 and run this test to renew assets/findings.md");
+    let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
+    assert!(readme.contains("assets/findings.md"), "README.md does not lead to the findings");
+}

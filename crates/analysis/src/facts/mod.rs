@@ -123,6 +123,7 @@ fn diagnostic(diagnostic: &Diagnostic) -> Value {
         "line": place.line,
         "column": place.column,
         "message": diagnostic.message,
+        "more": diagnostic.more,
     })
 }
 

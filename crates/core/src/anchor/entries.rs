@@ -98,6 +98,7 @@ fn keep_as_mark(
         place: at.map(|at| place_of(study, at.movement, at.bar)).unwrap_or_default(),
         message: format!("{summary} ({}): {why}; {fate}", entry.id),
         hint: None,
+        more: 0,
     });
 }
 
@@ -167,7 +168,7 @@ impl Doubts {
             place.file = source.map(|source| source.name.clone()).unwrap_or_default();
             let message = format!("{}: {said}", what.join(", "));
             let hint = Some(String::from("check these places"));
-            diagnostics.push(Diagnostic { code, place, message, hint });
+            diagnostics.push(Diagnostic { code, place, message, hint, more: 0 });
         }
     }
 }
@@ -188,6 +189,7 @@ pub(super) fn report_missing_parts(study: &Study, read: &Score, diagnostics: &mu
             place: Place { part: Some((part.to_string(), part.to_string())), ..Place::default() },
             message: format!("{n_entries} entries name this part, which the score does not have"),
             hint: Some(String::from("they are kept and listed; give them another part")),
+            more: 0,
         });
     }
 }

@@ -82,6 +82,7 @@ fn refresh_sources(study: &mut Study, read: &Score, diagnostics: &mut Vec<Diagno
             place: Place { file: path.clone(), ..Place::default() },
             message: String::from("the score file is not the one the study was saved with"),
             hint: Some(String::from("look through the places listed with it, then save")),
+            more: 0,
         });
     }
 }
@@ -267,6 +268,7 @@ fn bars_of_row(
                     span.movement.wrapping_add(1)
                 ),
                 hint: Some(String::from("its marks are kept; choose its source again")),
+                more: 0,
             });
             return row.bars.clone();
         };

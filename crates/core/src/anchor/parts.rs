@@ -99,6 +99,7 @@ pub(super) fn rename(
             place: Place { part: Some((new.to_string(), new.to_string())), ..Place::default() },
             message: format!("this part was {old} before; it was found by what it plays"),
             hint: None,
+            more: 0,
         });
     }
 }

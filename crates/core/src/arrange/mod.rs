@@ -40,14 +40,31 @@ pub fn arrange(read: &Score, study: &Study) -> (Vec<Arc<Movement>>, Vec<Diagnost
             diagnostics.push(Diagnostic {
                 code: Code::JoinRounded,
                 place: Place { movement: Some(place), ..Place::default() },
-                message: format!("the joined parts of \"{}\" have no common time grid", row.title),
+                message: format!(
+                    "the joined parts of \"{}\", from {}, have no common time grid",
+                    row.title,
+                    source_names(read, row)
+                ),
                 hint: None,
+                more: 0,
             });
         }
         movement
     });
     let movements = movements.collect();
     (movements, diagnostics)
+}
+
+/// "a.musicxml and b.musicxml": where the bars of a movement come from.
+fn source_names(read: &Score, row: &MovementRow) -> String {
+    let mut names: Vec<&str> = Vec::new();
+    for span in &row.spans {
+        let name = read.sources.get(span.source).map_or("", |source| source.name.as_str());
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names.join(" and ")
 }
 
 fn movement_of(read: &Score, row: &MovementRow) -> (Arc<Movement>, bool) {
@@ -110,6 +127,7 @@ pub fn unused(read: &Score, study: &Study) -> Vec<Diagnostic> {
                     title.unwrap_or_default()
                 ),
                 hint: None,
+                more: 0,
             });
         }
     }

@@ -58,6 +58,7 @@ pub(super) fn slice(movement: &Movement, from: BarIndex, to: Option<BarIndex>) -
         id: movement.id,
         title: movement.title.clone(),
         source: movement.source,
+        pieces: Vec::new(),
         resolution: movement.resolution,
         bars: BarTable::new(bars.to_vec()),
         tempi,
@@ -248,6 +249,10 @@ pub(super) fn join(first: &Movement, second: &Movement) -> (Movement, bool) {
     let mut joined = moved(first, head);
     let next = moved(second, tail);
     let mut bars = joined.bars.as_slice().to_vec();
+    let seam = BarIndex::from(bars.len());
+    if joined.source_of(seam) != next.source {
+        joined.pieces.push((seam, next.source));
+    }
     bars.extend_from_slice(next.bars.as_slice());
     joined.bars = BarTable::new(bars);
     joined.resolution = resolution;
@@ -371,6 +376,9 @@ mod tests {
         let (joined, rounded) = join(&movement(2), &movement(3));
         assert_eq!((joined.resolution.ticks_per_quarter(), rounded), (6, false));
         assert_eq!(joined.bars.end(), Ticks(4 * 18));
+        let (joined, _) = join(&movement(2), &Movement { source: 1, ..movement(2) });
+        let sources: Vec<usize> = (0..4).map(|bar| joined.source_of(BarIndex(bar))).collect();
+        assert_eq!(sources, [0, 0, 1, 1]);
         let (joined, rounded) = join(&movement(Resolution::MAX - 1), &movement(Resolution::MAX));
         assert_eq!((joined.bars.len(), rounded), (4, true));
     }

@@ -39,6 +39,7 @@ fn unknown(piece: &Piece, file: &str) -> Diagnostic {
         },
         message: format!("the catalog has no instrument \"{}\"", piece.text),
         hint: Some(String::from("write its usual English, Italian, German or French name")),
+        more: 0,
     }
 }
 

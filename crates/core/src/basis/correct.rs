@@ -62,6 +62,7 @@ fn unplaced(score: &Score, correction: &Correction, why: &str) -> Diagnostic {
         place: Place { movement: movement.map(|(idx, _)| idx), bar, part, ..Place::default() },
         message: format!("the correction \"{}\" has no effect: {why}", correction.summary()),
         hint: Some(String::from("change it or take it away in the list of corrections")),
+        more: 0,
     }
 }
 

@@ -2,8 +2,12 @@
 //! that applies. Structured until shown.
 
 mod codes;
+mod document;
+mod group;
 
-pub use codes::{CODES, Code, CodeRow};
+pub use codes::{CODES, Code, CodeRow, by_name};
+pub use document::document;
+pub use group::{Group, count, groups};
 
 use crate::bar::BarIndex;
 use crate::time::Quarters;
@@ -44,6 +48,8 @@ pub struct Place {
     pub bar: Option<(BarIndex, String)>,
     /// Quarters from the start of the bar.
     pub at: Option<Quarters>,
+    /// The beat, counted from 1 in the meter's beats; fractions stand between beats.
+    pub beat: Option<Quarters>,
     /// The entry of the archive, or the file again.
     pub entry: String,
     /// 1-based line in that entry, 0 when there is none.
@@ -52,30 +58,66 @@ pub struct Place {
     pub column: u32,
 }
 
-impl fmt::Display for Place {
-    /// `Flute 1, bar 42, beat offset 3 (work.xml:1204:9)`.
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Place {
+    /// Where in the music: "movement 2, Flute 1, bar 42, beat 3"; empty if nothing is known.
+    /// `with_movement` says whether the movement is named.
+    pub fn in_music(&self, with_movement: bool) -> String {
         let mut words: Vec<String> = Vec::new();
-        if let Some(movement) = self.movement {
+        if let Some(movement) = self.movement.filter(|_| with_movement) {
             words.push(format!("movement {}", movement + 1));
         }
         if let Some((id, name)) = &self.part {
             words.push(if name.is_empty() { format!("part {id}") } else { name.clone() });
         }
         if let Some((_, name)) = &self.bar {
-            words.push(format!("bar {name}"));
+            words.push(match name.as_str() {
+                "upbeat" => String::from("the upbeat"),
+                name => format!("bar {name}"),
+            });
         }
-        if let Some(at) = self.at.filter(|at| !at.is_zero()) {
-            words.push(format!("{at} quarters in"));
+        match (self.beat, self.at.filter(|at| !at.is_zero())) {
+            (Some(beat), Some(_)) => words.push(format!("beat {}", beat_words(beat))),
+            (None, Some(at)) => words.push(format!("{at} quarters in")),
+            _ => {}
         }
-        f.write_str(&words.join(", "))?;
+        words.join(", ")
+    }
+
+    /// Where in the file: "score.xml:1204:9"; empty if no file is known.
+    pub fn in_file(&self) -> String {
         let entry = if self.entry.is_empty() { &self.file } else { &self.entry };
-        let open = if words.is_empty() { "" } else { " (" };
-        let close = if words.is_empty() { "" } else { ")" };
         match (self.line, self.column) {
-            (0, _) => write!(f, "{open}{entry}{close}"),
-            (line, 0) => write!(f, "{open}{entry}:{line}{close}"),
-            (line, column) => write!(f, "{open}{entry}:{line}:{column}{close}"),
+            (0, _) => entry.clone(),
+            (line, 0) => format!("{entry}:{line}"),
+            (line, column) => format!("{entry}:{line}:{column}"),
+        }
+    }
+}
+
+/// A beat as it is said: "3", "2½", "4 and 2/5".
+fn beat_words(beat: Quarters) -> String {
+    let whole = beat.numerator().div_euclid(beat.denominator());
+    let rest = beat.numerator().rem_euclid(beat.denominator());
+    let sign = match (rest, beat.denominator()) {
+        (0, _) => return whole.to_string(),
+        (1, 2) => '½',
+        (1, 3) => '⅓',
+        (2, 3) => '⅔',
+        (1, 4) => '¼',
+        (3, 4) => '¾',
+        (rest, den) => return format!("{whole} and {rest}/{den}"),
+    };
+    format!("{whole}{sign}")
+}
+
+impl fmt::Display for Place {
+    /// `Flute 1, bar 42, beat 3 (work.xml:1204:9)`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (music, file) = (self.in_music(true), self.in_file());
+        match (music.is_empty(), file.is_empty()) {
+            (true, _) => f.write_str(&file),
+            (false, true) => f.write_str(&music),
+            (false, false) => write!(f, "{music} ({file})"),
         }
     }
 }
@@ -91,6 +133,8 @@ pub struct Diagnostic {
     pub message: String,
     /// What the user can do, if anything.
     pub hint: Option<String>,
+    /// How many more of this kind were found in the same part and only counted.
+    pub more: u32,
 }
 
 impl Diagnostic {
@@ -104,6 +148,10 @@ impl fmt::Display for Diagnostic {
     /// One line: `error[voice-too-long] Flute 1, bar 42 (work.xml:1204:9): voice lasts ...`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let severity = self.severity().name();
-        write!(f, "{severity}[{}] {}: {}", self.code.name(), self.place, self.message)
+        write!(f, "{severity}[{}] {}: {}", self.code.name(), self.place, self.message)?;
+        match self.more {
+            0 => Ok(()),
+            more => write!(f, "; and {more} more of this kind"),
+        }
     }
 }

@@ -38,21 +38,28 @@ pub(super) fn open<'a>(
         let entry = file.to_owned();
         return Ok(Document { bytes: Cow::Borrowed(bytes), entry, oddity: None });
     }
-    let archive = Archive::new(Cursor::new(bytes)).map_err(|error| damaged(file, &error))?;
-    let n_entries = archive.len();
-    if n_entries > limits.entries {
-        let what = "the archive has too many entries";
-        let spot = Spot { file: file.to_owned(), ..Spot::default() };
-        let (what, limit) = (what.to_owned(), limits.entries.to_string());
-        return Err(ImportError::TooLarge { what, limit, spot });
-    }
-    let packed = bytes.len() as u64;
-    let most = packed.saturating_mul(limits.ratio);
-    let most = most.max(limits.ratio_free_bytes).min(limits.entry_bytes);
-    let mut packed = Packed { file, archive, most };
+    let mut packed = Packed::new(file, bytes, limits)?;
     let (entry, oddity) = packed.find_score(limits)?;
     let bytes = packed.unpack(&entry, packed.most)?;
     Ok(Document { bytes: Cow::Owned(bytes), entry, oddity })
+}
+
+/// The document that is this entry of a packed file; `None` if there is no such entry.
+///
+/// # Errors
+/// The entry is damaged or too large.
+pub(super) fn entry<'a>(
+    file: &str,
+    bytes: &[u8],
+    name: &str,
+    limits: &Limits,
+) -> Result<Option<Document<'a>>, ImportError> {
+    let mut packed = Packed::new(file, bytes, limits)?;
+    if packed.archive.index_for_name(name).is_none() {
+        return Ok(None);
+    }
+    let bytes = Cow::Owned(packed.unpack(name, packed.most)?);
+    Ok(Some(Document { bytes, entry: name.to_owned(), oddity: None }))
 }
 
 /// An archive with its name.
@@ -63,7 +70,20 @@ struct Packed<'a> {
     most: u64,
 }
 
-impl Packed<'_> {
+impl<'a> Packed<'a> {
+    fn new(file: &'a str, bytes: &'a [u8], limits: &Limits) -> Result<Self, ImportError> {
+        let archive = Archive::new(Cursor::new(bytes)).map_err(|error| damaged(file, &error))?;
+        if archive.len() > limits.entries {
+            let what = String::from("the archive has too many entries");
+            let spot = Spot { file: file.to_owned(), ..Spot::default() };
+            let limit = limits.entries.to_string();
+            return Err(ImportError::TooLarge { what, limit, spot });
+        }
+        let most = (bytes.len() as u64).saturating_mul(limits.ratio);
+        let most = most.max(limits.ratio_free_bytes).min(limits.entry_bytes);
+        Ok(Self { file, archive, most })
+    }
+
     /// The name of the score's entry, and what was wrong with the container.
     fn find_score(&mut self, limits: &Limits) -> Result<(String, Option<String>), ImportError> {
         let stated = match self.unpack("META-INF/container.xml", limits.container_bytes) {

@@ -61,6 +61,14 @@ pub enum ImportError {
         /// Where.
         spot: Spot,
     },
+    /// An opus cannot be followed.
+    #[error("{why}: {spot}")]
+    Opus {
+        /// What is wrong.
+        why: String,
+        /// Where in the opus.
+        spot: Spot,
+    },
     /// The durations of the document cannot be held exactly.
     #[error("the divisions of this score have no common measure that can be held exactly: {spot}")]
     Resolution {

@@ -8,7 +8,7 @@ use super::raw::{RawPart, RawScore};
 use super::roster::{self, Roster, Seats};
 use super::words::resolve::{self, PartFacts};
 use super::xml::Sheet;
-use super::{Import, InputFile, bars, movements};
+use super::{Import, bars, movements};
 use crate::bar::{BarIndex, MovementId};
 use crate::basis::MovementPlan;
 use crate::diag::{Code, Diagnostic, Place};
@@ -43,17 +43,33 @@ impl Work {
         }
     }
 
-    /// Adds the scores of one file, each with its findings; a score may hold several movements.
+    /// How many movements there are.
+    pub(super) fn n_movements(&self) -> usize {
+        self.movements.len()
+    }
+
+    /// Begins a file: what is added from here on comes from it.
+    pub(super) fn begin(&mut self, file: &str) {
+        self.score.sources.push(Source { name: file.to_owned(), fingerprint: 0 });
+    }
+
+    /// Gives the work a title, unless it has one.
+    pub(super) fn entitle(&mut self, title: &str) {
+        if self.score.title.is_empty() {
+            title.clone_into(&mut self.score.title);
+        }
+    }
+
+    /// Adds the scores of one document of the file that was begun last, each with its findings; a
+    /// score may hold several movements.
     ///
     /// # Errors
     /// A movement is too long to be held exactly.
     pub(super) fn add(
         &mut self,
-        file: &InputFile,
         sheet: &Sheet<'_>,
         scores: Vec<(RawScore, Log)>,
     ) -> Result<(), ImportError> {
-        self.score.sources.push(Source { name: file.name.clone(), fingerprint: 0 });
         scores.into_iter().try_for_each(|(raw, log)| self.add_score(sheet, raw, log))
     }
 
@@ -77,6 +93,7 @@ impl Work {
         let line = |byte: usize| sheet.line(byte);
         let first = self.movements.len();
         let mut tables = Vec::with_capacity(ranges.len());
+        let mut doubts = Vec::new();
         for range in &ranges {
             let longest = sheet.limits.movement_quarters;
             let table = bars::table(&raw.parts, range, resolution, longest, line, &mut log);
@@ -91,6 +108,7 @@ impl Work {
             let headers: Vec<(&PartHeader, &Seats)> =
                 raw.parts.iter().map(|part| &part.header).zip(&seats).collect();
             let keys = self.roster.add(&headers);
+            doubts.extend(self.roster.take_doubts());
             let parts = raw.parts.iter().zip(&seats).zip(keys).zip(own_meters);
             let music: Vec<(PartKey, PartMusic)> = parts
                 .map(|(((part, seats), key), own_meters)| {
@@ -104,11 +122,23 @@ impl Work {
             let tempi = assemble::tempi(&raw.parts, &places, &line);
             let keys = assemble::keys(&raw.parts, &places);
             let id = MovementId(u32::try_from(self.movements.len() + 1).unwrap_or(u32::MAX));
-            let movement =
-                Movement { id, title, source, resolution, bars, tempi, keys, music: Vec::new() };
+            let movement = Movement {
+                id,
+                title,
+                source,
+                resolution,
+                bars,
+                tempi,
+                keys,
+                ..Movement::default()
+            };
             report_tempo(&movement, &raw.parts, range, &mut log);
             report_order(&movement, &raw.parts, range, &mut log);
             self.movements.push((movement, music));
+        }
+        for (idx, doubt) in doubts {
+            let Some(part) = raw.parts.get_mut(idx) else { continue };
+            part.log.add_general(Code::PartMatchDoubtful, Some(part.header.byte), doubt);
         }
         self.collect(sheet, raw, log, &ranges, first);
         Ok(())
@@ -139,8 +169,8 @@ impl Work {
             if finding.byte.is_some() {
                 (place.line, place.column) = spot;
             }
-            let Finding { code, message, hint, .. } = finding;
-            self.diagnostics.push(Diagnostic { code, place, message, hint });
+            let Finding { code, message, hint, more, .. } = finding;
+            self.diagnostics.push(Diagnostic { code, place, message, hint, more });
         }
     }
 
@@ -167,7 +197,9 @@ impl Work {
         if let Some((movement, _)) = self.movements.get(first + nth) {
             let bar = BarIndex::from(pos.bar as usize - range.start);
             place.bar = Some((bar, movement.bar_name(bar)));
-            place.at = Some(movement.resolution.quarters(Ticks(pos.offset)));
+            let at = movement.resolution.quarters(Ticks(pos.offset));
+            place.at = Some(at);
+            place.beat = movement.beat(bar, at);
         }
         place
     }
@@ -265,7 +297,7 @@ fn report_order(movement: &Movement, parts: &[RawPart], range: &Range<usize>, lo
         let said = here.map(|bar| bar.flow_byte).find(|byte| *byte > 0);
         let byte = said.or_else(|| bars::lead(parts, bar as usize).map(|bar| bar.byte));
         let code = Code::OrderUnclear;
-        log.findings.push(Finding { code, pos, byte, message, hint: None });
+        log.findings.push(Finding { code, pos, byte, message, hint: None, more: 0 });
     }
 }
 
@@ -289,5 +321,6 @@ fn report_tempo(movement: &Movement, parts: &[RawPart], range: &Range<usize>, lo
         byte: bars::lead(parts, range.start).map(|bar| bar.byte),
         message,
         hint: Some(String::from("set a tempo by hand")),
+        more: 0,
     });
 }

@@ -14,6 +14,8 @@ pub(super) struct Finding {
     pub(super) byte: Option<usize>,
     pub(super) message: String,
     pub(super) hint: Option<String>,
+    /// How many more of this kind were only counted.
+    pub(super) more: u32,
 }
 
 /// The findings of one part, or of the document.
@@ -35,14 +37,21 @@ impl Log {
     ) {
         if self.count(code) <= MAX_LISTED {
             let (pos, byte) = (Some(pos), Some(byte));
-            self.findings.push(Finding { code, pos, byte, message: message(), hint: None });
+            self.findings.push(Finding {
+                code,
+                pos,
+                byte,
+                message: message(),
+                hint: None,
+                more: 0,
+            });
         }
     }
 
     /// Adds a finding about the whole part or document.
     pub(super) fn add_general(&mut self, code: Code, byte: Option<usize>, message: String) {
         if self.count(code) <= MAX_LISTED {
-            self.findings.push(Finding { code, pos: None, byte, message, hint: None });
+            self.findings.push(Finding { code, pos: None, byte, message, hint: None, more: 0 });
         }
     }
 
@@ -69,7 +78,7 @@ impl Log {
                 continue;
             };
             if let Some(last) = self.findings.iter_mut().rev().find(|row| row.code == code) {
-                last.message.push_str(&format!("; and {more} more of this kind"));
+                last.more = more;
             }
         }
         self.findings

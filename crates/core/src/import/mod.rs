@@ -25,6 +25,7 @@ mod markup;
 mod mei;
 mod movements;
 mod musicxml;
+pub(crate) mod opus;
 mod pool;
 mod raw;
 mod resolution;
@@ -111,13 +112,37 @@ fn read_file(
     share: &impl Fn(usize),
 ) -> Result<(), ImportError> {
     let document = container::open(&file.name, &file.bytes, limits)?;
+    work.begin(&file.name);
+    read_document(file, document, work, Reading { watch, limits, depth: 0 }, share)
+}
+
+/// How documents of a file are read.
+#[derive(Clone, Copy)]
+struct Reading<'a> {
+    watch: &'a Watch,
+    limits: &'a Limits,
+    /// How many opuses lead to the document.
+    depth: usize,
+}
+
+/// Reads a document of a file: a score, or an opus whose scores are entries of the same archive.
+fn read_document(
+    file: &InputFile,
+    document: container::Document<'_>,
+    work: &mut finish::Work,
+    reading: Reading<'_>,
+    share: &impl Fn(usize),
+) -> Result<(), ImportError> {
     share(10);
     let decoded = encoding::decode(&document.bytes)
         .map_err(|cause| ImportError::Encoding { file: file.name.clone(), cause })?;
-    let sheet = xml::Sheet::new(&file.name, &document.entry, &decoded.text).within(limits);
+    let sheet = xml::Sheet::new(&file.name, &document.entry, &decoded.text).within(reading.limits);
     share(20);
-    if watch.is_cancelled() {
+    if reading.watch.is_cancelled() {
         return Err(ImportError::Cancelled);
+    }
+    if opus::looks_like_opus(&document.bytes) {
+        return read_opus(file, &sheet, work, reading, share);
     }
     let mut log = log::Log::default();
     if let Some(oddity) = document.oddity {
@@ -127,13 +152,62 @@ fn read_file(
         log.add_general(crate::diag::Code::EncodingAssumed, None, assumed);
     }
     if mei::is_mei(sheet.text) {
-        let scores = mei::read(&sheet, log, watch)?;
+        let scores = mei::read(&sheet, log, reading.watch)?;
         share(90);
-        return work.add(file, &sheet, scores);
+        return work.add(&sheet, scores);
     }
-    let score = read_music(&sheet, &mut log, watch)?;
+    let score = read_music(&sheet, &mut log, reading.watch)?;
     share(90);
-    work.add(file, &sheet, vec![(score, log)])
+    work.add(&sheet, vec![(score, log)])
+}
+
+/// Reads the scores that an opus inside an archive lists.
+fn read_opus(
+    file: &InputFile,
+    sheet: &xml::Sheet<'_>,
+    work: &mut finish::Work,
+    reading: Reading<'_>,
+    share: &impl Fn(usize),
+) -> Result<(), ImportError> {
+    let opus = opus::parse(sheet, opus::folder_of(sheet.entry))?;
+    work.entitle(&opus.title);
+    for item in opus.items {
+        let failed = |why: String| ImportError::Opus { why, spot: item.spot.clone() };
+        if sheet.entry == file.name {
+            let why = "the opus names scores that lie beside it; it can only be opened as a file";
+            return Err(failed(String::from(why)));
+        }
+        if reading.depth >= opus::MAX_LINKS || work.n_movements() > opus::MAX_SCORES {
+            return Err(failed(String::from("the opuses link to each other without end")));
+        }
+        let document = container::entry(&file.name, &file.bytes, &item.name, reading.limits)?;
+        let Some(document) = document else {
+            let name = &item.name;
+            let why = format!("the opus names \"{name}\", which is not in the archive");
+            return Err(failed(why));
+        };
+        let deeper = Reading { depth: reading.depth + 1, ..reading };
+        read_document(file, document, work, deeper, share)?;
+    }
+    Ok(())
+}
+
+/// What a plain opus file lists: its title, and the names of scores and further opuses relative to
+/// its folder and inside it. `None` if the file is no opus.
+///
+/// # Errors
+/// The opus is damaged, lists nothing, or names something outside its folder.
+pub(crate) fn opus_items(
+    file: &InputFile,
+) -> Result<Option<(String, Vec<opus::OpusItem>)>, ImportError> {
+    if !opus::looks_like_opus(&file.bytes) {
+        return Ok(None);
+    }
+    let decoded = encoding::decode(&file.bytes)
+        .map_err(|cause| ImportError::Encoding { file: file.name.clone(), cause })?;
+    let sheet = xml::Sheet::new(&file.name, &file.name, &decoded.text);
+    let opus = opus::parse(&sheet, "")?;
+    Ok(Some((opus.title, opus.items)))
 }
 
 /// Reads at the resolution that the divisions ask for; where a duration turns out to be finer, at

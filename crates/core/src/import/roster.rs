@@ -74,6 +74,8 @@ pub(super) fn parts_named(names: &[String]) -> Vec<Part> {
 #[derive(Debug, Default)]
 pub(super) struct Roster {
     parts: Vec<Entry>,
+    /// Matches of the last movement that may be wrong: the part's place in the file, and why.
+    doubts: Vec<(usize, String)>,
 }
 
 #[derive(Debug)]
@@ -87,20 +89,92 @@ struct Entry {
 impl Roster {
     /// Adds the parts of a movement. Answers the permanent name of each, in the same order.
     pub(super) fn add(&mut self, parts: &[(&PartHeader, &Seats)]) -> Vec<PartKey> {
+        let before: Vec<PartKey> = self.parts.iter().map(|entry| entry.part.key.clone()).collect();
         let mut keys: Vec<PartKey> = Vec::with_capacity(parts.len());
         for (idx, (header, seats)) in parts.iter().enumerate() {
             let numbers = numbers_among(parts, idx);
             let wanted = key(header, seats, &numbers);
             let known = self.find(&wanted, header, seats, &numbers, parts, &keys);
+            let known = known.or_else(|| self.doubling(idx, header, parts, &keys));
+            if let Some(known) = known.as_ref().filter(|known| **known != wanted) {
+                let part = self.parts.iter().find(|entry| entry.part.key == *known);
+                let theirs = part.map_or("", |entry| entry.part.name.as_str());
+                let text = format!(
+                    "\"{}\" was taken to be \"{theirs}\" of another movement, the only part there \
+                     that it can be",
+                    shown(header)
+                );
+                self.doubts.push((idx, text));
+            }
             let key = known.unwrap_or_else(|| {
                 let free = self.free_key(wanted, &keys);
                 self.insert(free.clone(), header, seats, numbers, keys.last());
                 free
             });
+            let own = self.parts.iter().find(|entry| entry.part.key == key);
+            let other = own.and_then(|entry| entry.instrument) != header.instrument;
             self.note_doubles(&key, &seats.doubles);
+            if let Some(instrument) = header.instrument.filter(|_| other) {
+                self.note_doubles(&key, &[instrument]);
+            }
             keys.push(key);
         }
+        self.doubt_new_parts(parts, &keys, &before);
         keys
+    }
+
+    /// The doubts about the parts that were added last.
+    pub(super) fn take_doubts(&mut self) -> Vec<(usize, String)> {
+        std::mem::take(&mut self.doubts)
+    }
+
+    /// The part of another movement whose player takes up this instrument there: "Piccolo" for
+    /// "Flute 3 (also Piccolo)", if the movement has no part for that player otherwise.
+    fn doubling(
+        &self,
+        idx: usize,
+        header: &PartHeader,
+        parts: &[(&PartHeader, &Seats)],
+        taken: &[PartKey],
+    ) -> Option<PartKey> {
+        let instrument = header.instrument?;
+        let takes_up = |entry: &&Entry| {
+            entry.part.players.iter().any(|player| player.also.contains(&instrument))
+        };
+        let mut candidates = self.parts.iter().filter(takes_up);
+        let (only, more) = (candidates.next()?, candidates.next());
+        let present = parts.iter().enumerate().any(|(other, (header, seats))| {
+            other != idx && key(header, seats, &numbers_among(parts, other)) == only.part.key
+        });
+        let fits = more.is_none() && !present && !taken.contains(&only.part.key);
+        fits.then(|| only.part.key.clone())
+    }
+
+    /// Parts that are new although a part of another movement is missing here that they might be.
+    fn doubt_new_parts(
+        &mut self,
+        parts: &[(&PartHeader, &Seats)],
+        keys: &[PartKey],
+        before: &[PartKey],
+    ) {
+        for (idx, ((header, seats), key)) in parts.iter().zip(keys).enumerate() {
+            if before.is_empty() || before.contains(key) {
+                continue;
+            }
+            let missing = self.parts.iter().find(|entry| {
+                let absent = before.contains(&entry.part.key) && !keys.contains(&entry.part.key);
+                absent && entry.instrument == header.instrument && entry.solo == seats.solo
+            });
+            if let Some(missing) = missing {
+                let text = format!(
+                    "\"{}\" was kept as a part of its own, though \"{}\" of another movement is \
+                     missing here and may be the same players",
+                    shown(header),
+                    missing.part.name
+                );
+                self.doubts.push((idx, text));
+            }
+        }
     }
 
     /// The parts of the work, in score order.
@@ -207,6 +281,11 @@ impl Roster {
         let (instrument, solo) = (header.instrument, seats.solo);
         self.parts.insert(at.min(self.parts.len()), Entry { part, instrument, solo, numbers });
     }
+}
+
+/// What a part is called when it is spoken of.
+fn shown(header: &PartHeader) -> &str {
+    if header.name.is_empty() { &header.id } else { &header.name }
 }
 
 /// The numbers of a part: those in its name, else its place among several of the same instrument

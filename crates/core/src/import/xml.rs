@@ -120,6 +120,12 @@ impl<'a> Sheet<'a> {
                 let what = "the document has too many elements";
                 self.too_large_in_all(what, u64::from(self.limits.nodes))
             }
+            // What is missing is missing at the end.
+            error @ (roxmltree::Error::UnclosedRootNode
+            | roxmltree::Error::UnexpectedEndOfStream) => {
+                let spot = self.spot(self.text.len());
+                ImportError::Xml { cause: plain_cause(&error), spot }
+            }
             error => {
                 let at = error.pos();
                 let ends = memchr_iter(b'\n', self.text.as_bytes());
@@ -127,7 +133,9 @@ impl<'a> Sheet<'a> {
                     at.row.checked_sub(2).and_then(|row| ends.skip(row as usize).next());
                 let byte = line_start.unwrap_or(0) + at.col as usize;
                 let spot = Spot { line: at.row, column: at.col, ..self.spot(byte) };
-                ImportError::Xml { cause: plain_cause(&error), spot }
+                let empty = self.text.trim().is_empty();
+                let cause = if empty { String::from("it is empty") } else { plain_cause(&error) };
+                ImportError::Xml { cause, spot }
             }
         })?;
         Ok(markup::from_general(&document))
@@ -195,6 +203,7 @@ fn plain_cause(error: &roxmltree::Error) -> String {
             String::from("it ends before it is complete")
         }
         roxmltree::Error::NoRootNode => String::from("there is no element in it"),
+        roxmltree::Error::UnknownToken(_) => String::from("text stands where only an element can"),
         other => {
             // The position is given apart, so it is cut from the sentence.
             let text = other.to_string();

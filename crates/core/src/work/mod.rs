@@ -4,15 +4,18 @@
 //! it, the basis is built. It may be run on a worker thread; nothing here knows one.
 
 mod open;
+mod opus;
 mod paths;
 mod sources;
 
 pub use open::{OpenError, Replacements, new_from_bar_map, open, open_embedded, open_left};
+pub use opus::listed;
 pub use paths::{proposed_path, relative_path};
 pub use sources::Added;
 
+use crate::bar::BarIndex;
 use crate::basis::Basis;
-use crate::diag::Diagnostic;
+use crate::diag::{Diagnostic, Place};
 use crate::score::Score;
 use crate::study::{SourceRow, Study};
 use sources::Files;
@@ -96,11 +99,54 @@ impl Work {
         }
     }
 
-    /// All diagnostics: of reading, of fitting, of the basis.
-    pub fn all_diagnostics(&self) -> impl Iterator<Item = &Diagnostic> {
-        self.diagnostics.iter().chain(&self.basis_diagnostics)
+    /// All diagnostics: of reading, of fitting, of the basis. What was found while reading stands
+    /// where the study has that music now.
+    pub fn all_diagnostics(&self) -> Vec<Diagnostic> {
+        let placed = self
+            .diagnostics
+            .iter()
+            .map(|found| Diagnostic { place: self.placed(&found.place), ..found.clone() });
+        placed.chain(self.basis_diagnostics.iter().cloned()).collect()
+    }
+
+    /// A place that the reader gave, in movements as the study has them: they may be in another
+    /// order, split, joined, or left out.
+    fn placed(&self, place: &Place) -> Place {
+        // Only the reader names the entry of the file.
+        let Some(nth) = place.movement.filter(|_| !place.entry.is_empty()) else {
+            return place.clone();
+        };
+        let mut place = place.clone();
+        let bar = place.bar.as_ref().map_or(BarIndex(0), |(bar, _)| *bar);
+        let here = self.study_place(nth, bar);
+        place.movement = here.map(|(movement, _)| movement);
+        place.bar = here.and_then(|(_, bar)| Some((bar, place.bar.take()?.1)));
+        place
+    }
+
+    /// Where the study has bar `bar` of the movement that was read as number `nth` of all files.
+    fn study_place(&self, nth: usize, bar: BarIndex) -> Option<(usize, BarIndex)> {
+        let read = &self.files.score.movements;
+        let file = read.get(nth)?.source;
+        let first = read.iter().position(|movement| movement.source == file)?;
+        let path = self.files.paths.get(file)?;
+        let source = self.source_paths.iter().position(|known| known == path)?;
+        for (movement, row) in self.study.movements.iter().enumerate() {
+            let mut before = 0;
+            for span in &row.spans {
+                let inside = span.from <= bar && span.to.is_none_or(|to| bar <= to);
+                if span.source == source && span.movement == nth - first && inside {
+                    return Some((movement, BarIndex(before + bar.0 - span.from.0)));
+                }
+                let to = span.to.map_or(u32::MAX, |to| to.0);
+                before = before.saturating_add(to.saturating_sub(span.from.0).saturating_add(1));
+            }
+        }
+        None
     }
 }
 
+#[cfg(test)]
+mod opus_tests;
 #[cfg(test)]
 mod tests;

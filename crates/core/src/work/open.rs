@@ -134,8 +134,11 @@ fn open_scores(
     now: u64,
     watch: &Watch,
 ) -> Result<Work, OpenError> {
-    let source_paths: Vec<PathBuf> = paths.iter().map(|path| store::resolved(path)).collect();
-    let (score, diagnostics) = read_files(&source_paths, watch)?;
+    let (source_paths, title) = super::opus::expanded(paths)?;
+    let (mut score, diagnostics) = read_files(&source_paths, watch)?;
+    if !title.is_empty() {
+        score.title = title;
+    }
     Ok(new_work(score, source_paths, diagnostics, ids, now))
 }
 
@@ -299,7 +302,7 @@ pub(super) fn read_files(
     Ok((import.score, import.diagnostics))
 }
 
-fn input(path: &Path, bytes: Vec<u8>) -> InputFile {
+pub(super) fn input(path: &Path, bytes: Vec<u8>) -> InputFile {
     let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
     InputFile { name: name.unwrap_or_default(), bytes }
 }

@@ -11,7 +11,6 @@ use crate::diag::Diagnostic;
 use crate::import::Watch;
 use crate::part::PartIdx;
 use crate::score::{PartMusic, Score};
-use crate::store;
 use crate::study::{Edit, Entry, Item, MovementRow, SourceRow, Span, Study};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -69,7 +68,7 @@ impl Work {
     /// When a file cannot be read.
     pub fn add_files(&self, paths: &[PathBuf], watch: &Watch) -> Result<Added, OpenError> {
         let mut files = self.files.clone();
-        let new: Vec<PathBuf> = paths.iter().map(|path| store::resolved(path)).collect();
+        let (new, _) = super::opus::expanded(paths)?;
         files.paths.extend(new.iter().cloned());
         let (score, diagnostics) = open::read_files(&files.paths, watch)?;
         files.score = score;

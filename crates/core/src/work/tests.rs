@@ -132,7 +132,7 @@ fn codes(work: &Work) -> Vec<Code> {
                 | Code::CorrectionUnplaced
         )
     };
-    work.all_diagnostics().map(|diagnostic| diagnostic.code).filter(ours).collect()
+    work.all_diagnostics().iter().map(|diagnostic| diagnostic.code).filter(ours).collect()
 }
 
 #[test]

@@ -58,6 +58,8 @@ pub enum Action {
     ShowRow(TrackRow, bool),
     /// Bars of equal width or in proportion.
     EqualBars(bool),
+    /// Bars in the order in which they are played, or as written.
+    PlayedOrder(bool),
     /// Opens a list, or closes the open one.
     List(Option<ListKind>),
     /// What the side panel shows.

@@ -1,9 +1,9 @@
 //! Where and how large the grid is shown: pan and zoom as plain arithmetic.
 //!
-//! Knows nothing of windows: widths come in as points of the screen, the axis as [`Columns`]. Every
+//! Knows nothing of windows: widths come in as points of the screen, the axis as a [`Lane`]. Every
 //! function answers a camera that is held inside the movement.
 
-use super::view_state::Columns;
+use super::axis::Lane;
 use barloom_core::bar::BarIndex;
 
 /// Position and zoom. Lengths in points of the screen.
@@ -45,7 +45,7 @@ const CLOSE_BAR_EMS: f32 = 9.5;
 
 impl Camera {
     /// The points per quarter in force: the stored ones, or what fits the movement into `width`.
-    pub fn scale(&self, columns: &Columns, width: f32) -> f32 {
+    pub fn scale(&self, columns: &impl Lane, width: f32) -> f32 {
         if self.points_per_quarter > 0.0 {
             self.points_per_quarter
         } else {
@@ -55,7 +55,7 @@ impl Camera {
 
     /// The camera with its left edge and scale held to what the movement allows; the fit stays a fit.
     #[must_use]
-    pub fn held(self, columns: &Columns, width: f32) -> Self {
+    pub fn held(self, columns: &impl Lane, width: f32) -> Self {
         let fit = fit_scale(columns, width);
         let mut held = self;
         if self.points_per_quarter > 0.0 {
@@ -70,23 +70,19 @@ impl Camera {
     }
 
     /// The part of the axis that is in view: left and right, in quarters.
-    pub fn span(&self, columns: &Columns, width: f32) -> (f32, f32) {
+    pub fn span(&self, columns: &impl Lane, width: f32) -> (f32, f32) {
         let left = self.left_quarters;
         (left, left + width / self.scale(columns, width))
     }
 
     /// What can be read, from the mean width of the bars in view; `em` is the size of the small text.
-    pub fn zoom(&self, columns: &Columns, width: f32, em: f32) -> Zoom {
+    pub fn zoom(&self, columns: &impl Lane, width: f32, em: f32) -> Zoom {
         if self.whole {
             return Zoom::Suite;
         }
         let (left, right) = self.span(columns, width);
-        let (Some(first), Some(last)) = (columns.bar_at(left), columns.bar_at(right)) else {
-            return Zoom::Page;
-        };
-        let n_bars = (last.0 - first.0 + 1) as f32;
-        let (from, to) = (columns.bar(first).0, columns.bar(last).1);
-        let mean = (to - from) * self.scale(columns, width) / n_bars;
+        let Some(mean) = columns.mean_bar(left, right) else { return Zoom::Page };
+        let mean = mean * self.scale(columns, width);
         if mean < PAGE_BAR_EMS * em {
             Zoom::Movement
         } else if mean < CLOSE_BAR_EMS * em {
@@ -97,7 +93,7 @@ impl Camera {
     }
 }
 
-fn fit_scale(columns: &Columns, width: f32) -> f32 {
+fn fit_scale(columns: &impl Lane, width: f32) -> f32 {
     if columns.end() > 0.0 && width > 0.0 { width / columns.end() } else { 1.0 }
 }
 
@@ -105,7 +101,7 @@ fn fit_scale(columns: &Columns, width: f32) -> f32 {
 #[must_use]
 pub fn fit_bars(
     camera: Camera,
-    columns: &Columns,
+    columns: &impl Lane,
     from: BarIndex,
     to: BarIndex,
     width: f32,
@@ -136,7 +132,7 @@ pub fn show_whole(camera: Camera) -> Camera {
 #[must_use]
 pub fn scroll_into_view(
     camera: Camera,
-    columns: &Columns,
+    columns: &impl Lane,
     from: BarIndex,
     to: BarIndex,
     width: f32,
@@ -165,7 +161,13 @@ pub fn scroll_into_view(
 /// of the grid) where it is. Zooming out past the movement shows the whole work; zooming in from there
 /// shows the movement.
 #[must_use]
-pub fn zoom_by(camera: Camera, columns: &Columns, width: f32, factor: f32, around: f32) -> Camera {
+pub fn zoom_by(
+    camera: Camera,
+    columns: &impl Lane,
+    width: f32,
+    factor: f32,
+    around: f32,
+) -> Camera {
     if !(factor.is_finite() && factor > 0.0) {
         return camera;
     }
@@ -185,7 +187,7 @@ pub fn zoom_by(camera: Camera, columns: &Columns, width: f32, factor: f32, aroun
 
 /// Moves the music by so many points: positive shows what lies further left.
 #[must_use]
-pub fn pan_by(camera: Camera, columns: &Columns, width: f32, points: f32) -> Camera {
+pub fn pan_by(camera: Camera, columns: &impl Lane, width: f32, points: f32) -> Camera {
     let left_quarters = camera.left_quarters - points / camera.scale(columns, width);
     Camera { left_quarters, ..camera }.held(columns, width)
 }
@@ -193,6 +195,7 @@ pub fn pan_by(camera: Camera, columns: &Columns, width: f32, points: f32) -> Cam
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::model::view_state::Columns;
     use barloom_core::bar::{Bar, BarFlow, BarTable, Barline};
     use barloom_core::meter::Meter;
     use barloom_core::time::{Resolution, Ticks};

@@ -1,13 +1,15 @@
 //! The lists as rows of text, each with the place it jumps to and the entry it shows.
 
 use super::env::Env;
+use super::findings;
 use super::make;
-use super::place::{self, roman};
+use super::place;
 use super::view_state::ListKind;
 use barloom_core::bar::{BarAddress, BarIndex, MovementId};
 use barloom_core::pattern::Pattern;
 use barloom_core::score::Movement;
 use barloom_core::study::{Cue, EntryId, Item, Study};
+use std::collections::BTreeSet;
 
 /// A row of a list.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -24,6 +26,30 @@ pub struct ListRow {
     pub text: String,
     /// A proposal, a decision against one, or something that is not there any more: shown lighter.
     pub light: bool,
+    /// The rows that this one unfolds, or that it is one of.
+    pub fold: Fold,
+}
+
+/// How a row belongs to others that unfold under it.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Fold {
+    /// It stands alone.
+    #[default]
+    None,
+    /// It is the head of rows that are named so; they follow it.
+    Head(String),
+    /// It is shown when the head of this name is unfolded.
+    Under(String),
+}
+
+impl Fold {
+    /// Whether a row is shown, given the heads that are unfolded. `searching` shows everything.
+    pub fn is_shown(&self, unfolded: &BTreeSet<String>, searching: bool) -> bool {
+        match self {
+            Self::None | Self::Head(_) => true,
+            Self::Under(name) => searching || unfolded.contains(name),
+        }
+    }
 }
 
 impl ListRow {
@@ -255,26 +281,7 @@ fn diagnostics(env: &Env<'_>) -> Vec<ListRow> {
             rows.push(row);
         }
     }
-    let several = env.basis.score.movements.len() > 1;
-    for found in env.status.diagnostics.iter() {
-        let movement = found.place.movement.unwrap_or(0);
-        let bar = found.place.bar.as_ref().map(|(bar, name)| (*bar, name.as_str()));
-        let place = match (bar, found.place.movement.filter(|_| several)) {
-            (Some((_, name)), Some(idx)) => format!("{} {name}", roman(idx + 1)),
-            (Some((_, name)), None) => name.to_owned(),
-            (None, Some(idx)) => roman(idx + 1),
-            (None, None) => String::new(),
-        };
-        let hint = found.hint.as_ref().map(|hint| format!(" — {hint}")).unwrap_or_default();
-        rows.push(ListRow {
-            goes_to: Some((movement, bar.map(|(bar, _)| bar))),
-            entry: None,
-            place,
-            head: found.severity().name().to_owned(),
-            text: format!("{}{hint} [{}; {}]", found.message, found.place, found.code.name()),
-            light: found.severity() == barloom_core::diag::Severity::Note,
-        });
-    }
+    rows.extend(findings::rows(&env.status.diagnostics, env.basis.score.movements.len() > 1));
     rows
 }
 

@@ -1,6 +1,7 @@
 //! The desk without a window: document, view state, commands, actions. Nothing here knows egui.
 
 pub mod action;
+pub mod axis;
 pub mod camera;
 pub mod command;
 pub mod desk;
@@ -9,6 +10,7 @@ pub mod draft;
 pub mod env;
 pub mod field;
 pub mod find;
+pub mod findings;
 pub mod hints;
 pub mod history;
 pub mod lists;

@@ -25,6 +25,8 @@ pub struct ViewState {
     pub hidden_rows: BTreeSet<TrackRow>,
     /// Bars of equal width instead of widths in proportion to their length.
     pub equal_bars: bool,
+    /// Bars in the order in which they are played, repeated ones again, instead of as written.
+    pub played_order: bool,
     /// What the side panel or the lower list shows.
     pub list: Option<ListKind>,
     /// The list that was open last.

@@ -41,6 +41,9 @@ fn node(
 /// "Bar 48, 6/8, beaten in 2, chosen".
 pub(super) fn bar_label(view: &View<'_>, idx: BarIndex, bar: &Bar) -> String {
     let mut label = format!("Bar {}, {}", view.movement.bar_name(idx), bar.meter_text());
+    if let Some(time) = view.stretch.map(|stretch| stretch.pass(idx)).filter(|time| *time > 1) {
+        label.push_str(&format!(", {} time", ordinal(time)));
+    }
     if let Some(strokes) = rows::strokes_of(view, idx) {
         let how = if strokes.chosen { "chosen" } else { "proposed" };
         label.push_str(&format!(", beaten in {}, {how}", strokes.pattern));
@@ -51,14 +54,32 @@ pub(super) fn bar_label(view: &View<'_>, idx: BarIndex, bar: &Bar) -> String {
     label
 }
 
+/// "2nd", "3rd", "21st".
+pub(super) fn ordinal(n: u32) -> String {
+    let ending = match (n % 10, n % 100) {
+        (1, teen) if teen != 11 => "st",
+        (2, teen) if teen != 12 => "nd",
+        (3, teen) if teen != 13 => "rd",
+        _ => "th",
+    };
+    format!("{n}{ending}")
+}
+
 /// Names what is drawn of one movement.
-pub(super) fn movement(ui: &Ui, view: &View<'_>, layout: &Layout) {
+pub(super) fn movement(ui: &Ui, view: &View<'_>, views: &[View<'_>], layout: &Layout) {
     let grid = ui.unique_id().with("grid");
     row_names(ui, &view.ctx, layout, grid, |part| plays_in(view, part));
-    let n_seen = view.seen.map_or(0, |(first, last)| last.0 - first.0 + 1);
+    let seen = views.iter().filter_map(|view| view.seen);
+    let n_seen: u32 = seen.map(|(first, last)| last.0.saturating_sub(first.0) + 1).sum();
     if n_seen > MAX_BARS {
         return;
     }
+    for (nth, view) in views.iter().enumerate() {
+        bars(ui, view, layout, grid.with(("stretch", nth)));
+    }
+}
+
+fn bars(ui: &Ui, view: &View<'_>, layout: &Layout, grid: Id) {
     let bottom = layout.tracks.last().map_or(layout.ruler.bottom(), |(_, rect)| rect.bottom());
     for (idx, bar) in view.bars() {
         let (left, right) = view.bar_x(idx);

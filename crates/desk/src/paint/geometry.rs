@@ -5,6 +5,7 @@ use super::part_bars::PartBars;
 use super::pens::Pens;
 use super::prepared::{Prepared, StudyView};
 use crate::ctx::Ctx;
+use crate::model::axis::{Axis, Lane, Stretch};
 use crate::model::camera::{Camera, Zoom};
 use crate::model::view_state::{Columns, TrackRow};
 use barloom_analysis::MovementTracks;
@@ -89,8 +90,8 @@ pub(super) struct Sight {
     pub(super) zoom: Zoom,
     /// How far the part rows are scrolled.
     pub(super) top: f32,
-    /// The part of the axis in view.
-    pub(super) span: (f32, f32),
+    /// The parts of the written axis in view.
+    pub(super) spans: Vec<(f32, f32)>,
 }
 
 /// Lays the grid out in `all`.
@@ -148,9 +149,10 @@ fn part_rows(
     let foot = (0.8 * pens.em).round();
     // Seen close, staves open where there is music in view; parts that rest need only a line.
     let resting = (part_row_ems(Zoom::Page).0 * pens.em).round();
-    let (left, right) = sight.span;
     let rests = |part: PartIdx| {
-        let plays = |bars: &PartBars| !bars.seen(left, right).is_empty();
+        let plays = |bars: &PartBars| {
+            sight.spans.iter().any(|(left, right)| !bars.seen(*left, *right).is_empty())
+        };
         sight.zoom == Zoom::Bar && !prepared.parts.get(part.idx()).is_some_and(plays)
     };
     let open = |family: &Family| !ctx.view.folded.contains(family);
@@ -189,7 +191,9 @@ fn part_rows(
     (rows, overflow)
 }
 
-/// One movement as it lies on the screen.
+/// One movement as it lies on the screen. In played order each stretch is a view of its own, onto the
+/// written axis, and one view over all knows the axis in force.
+#[derive(Clone, Copy)]
 pub(super) struct View<'a> {
     /// Everything to read.
     pub(super) ctx: Ctx<'a>,
@@ -199,8 +203,12 @@ pub(super) struct View<'a> {
     pub(super) movement: &'a Movement,
     /// Its tracks, if they are there.
     pub(super) tracks: Option<&'a MovementTracks>,
-    /// Its axis.
+    /// Its written axis.
     pub(super) columns: &'a Columns,
+    /// The axis that `camera` stands on: the written one but for the view over all.
+    pub(super) lane: &'a Axis,
+    /// The stretch of the played order that this view shows.
+    pub(super) stretch: Option<&'a Stretch>,
     /// Position, held inside the movement.
     pub(super) camera: Camera,
     /// Points per unit of the axis.
@@ -211,6 +219,36 @@ pub(super) struct View<'a> {
     pub(super) x_range: Rangef,
     /// First and last bar in view, inclusive; `None` for an empty movement.
     pub(super) seen: Option<(BarIndex, BarIndex)>,
+}
+
+impl<'a> View<'a> {
+    /// The stretches in view as views of their own, from left to right; this view alone in written
+    /// order. `written` is the written axis.
+    pub(super) fn stretches(&self, written: &'a Axis) -> Vec<View<'a>> {
+        if !self.lane.is_played() {
+            return vec![*self];
+        }
+        let (left, right) = self.camera.span(self.lane, self.x_range.span());
+        let views = self.lane.stretches_in(left, right).iter().map(|stretch| {
+            let (from, to) = (left.max(stretch.left), right.min(stretch.right));
+            let x_range = Rangef::new(self.x(from), self.x(to));
+            let start = self.columns.bar(stretch.from).0;
+            let (from, to) = (start + from - stretch.left, start + to - stretch.left);
+            let camera = Camera { left_quarters: from, ..self.camera };
+            let camera = Camera { points_per_quarter: self.scale, ..camera };
+            let held = |bar: BarIndex| bar.clamp(stretch.from, stretch.to);
+            let ends = self.columns.bar_at(from).zip(self.columns.bar_at(to - 1e-4));
+            let seen = ends.map(|(first, last)| (held(first), held(last)));
+            View { camera, x_range, seen, lane: written, stretch: Some(stretch), ..*self }
+        });
+        views.collect()
+    }
+
+    /// The part of the written axis in view.
+    pub(super) fn written_span(&self) -> (f32, f32) {
+        let left = self.camera.left_quarters;
+        (left, left + self.x_range.span() / self.scale)
+    }
 }
 
 impl View<'_> {
@@ -245,9 +283,9 @@ impl View<'_> {
     /// The position under a screen's x: inside the bar there, at the nearest tick.
     pub(super) fn ticks_at(&self, x: f32) -> Option<Ticks> {
         let axis = self.axis(x);
-        let bar_idx = self.columns.bar_at(axis)?;
+        let bar_idx = self.lane.bar_at(axis)?;
         let bar = self.movement.bars.get(bar_idx)?;
-        let (left, right) = self.columns.bar(bar_idx);
+        let (left, right) = self.lane.edges_at(axis)?;
         let share =
             if right > left { ((axis - left) / (right - left)).clamp(0.0, 1.0) } else { 0.0 };
         Some(bar.start + Ticks((f64::from(share) * bar.length.0 as f64) as i64))

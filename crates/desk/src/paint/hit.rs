@@ -2,6 +2,7 @@
 
 use super::geometry::{Layout, PartRow, View};
 use super::rows;
+use crate::model::axis::Lane;
 use crate::model::camera::Zoom;
 use crate::model::view_state::TrackRow;
 use barloom_core::bar::BarIndex;
@@ -65,7 +66,7 @@ pub(super) fn area(layout: &Layout, at: Pos2) -> Area {
 
 /// The bar under a screen's x; the nearest one beyond the ends.
 pub(super) fn bar(view: &View<'_>, x: f32) -> Option<BarIndex> {
-    view.columns.bar_at(view.axis(x))
+    view.lane.bar_at(view.axis(x))
 }
 
 /// The stroke of the beating under a place, where beats can be told apart.

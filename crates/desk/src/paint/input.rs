@@ -74,7 +74,7 @@ fn wheel(ui: &Ui, ground: &Ground<'_>, view: &View<'_>, response: &Response, cam
         return;
     }
     if scroll.x != 0.0 && !camera.whole {
-        *camera = camera::pan_by(*camera, view.columns, width, scroll.x);
+        *camera = camera::pan_by(*camera, view.lane, width, scroll.x);
     }
     if scroll.y != 0.0 {
         camera.top = (camera.top - scroll.y).clamp(0.0, ground.layout.overflow);
@@ -89,7 +89,7 @@ fn zoom_at(ground: &Ground<'_>, view: &View<'_>, at: Pos2, zoom: f32, camera: &m
         }
         _ => {
             let around = (at.x - view.x_range.min).clamp(0.0, view.x_range.span());
-            *camera = camera::zoom_by(*camera, view.columns, view.x_range.span(), zoom, around);
+            *camera = camera::zoom_by(*camera, view.lane, view.x_range.span(), zoom, around);
         }
     }
 }
@@ -116,7 +116,8 @@ fn begin_drag(
     let area = hit::area(ground.layout, origin);
     *drag = match area {
         Area::Strip => {
-            let (left, right) = view.camera.span(view.columns, view.x_range.span());
+            let (left, right) = view.camera.span(view.lane, view.x_range.span());
+            let (left, right) = (view.lane.to_written(left), view.lane.to_written(right));
             let shown = ground.ctx.view.movement;
             let edges = (ground.strip.x(shown, left), ground.strip.x(shown, right));
             let inside = edges.0 <= origin.x && origin.x <= edges.1;
@@ -148,7 +149,7 @@ fn carry_on(
         Some(Drag::Pan) => {
             let delta = ui.input(|input| input.pointer.delta());
             if !camera.whole {
-                *camera = camera::pan_by(*camera, view.columns, width, delta.x);
+                *camera = camera::pan_by(*camera, view.lane, width, delta.x);
             }
             camera.top = (camera.top - delta.y).clamp(0.0, ground.layout.overflow);
         }
@@ -163,7 +164,7 @@ fn carry_on(
             if beyond != 0.0 {
                 let seconds = ui.input(|input| input.stable_dt).min(0.1);
                 let speed = (beyond * EDGE_SPEED).clamp(-EDGE_SPEED_MAX, EDGE_SPEED_MAX);
-                *camera = camera::pan_by(*camera, view.columns, width, speed * seconds);
+                *camera = camera::pan_by(*camera, view.lane, width, speed * seconds);
                 ui.ctx().request_repaint();
             }
         }
@@ -180,8 +181,8 @@ fn frame_to(ground: &Ground<'_>, view: &View<'_>, x: f32, grip: f32, camera: &mu
     }
     let left = ground.strip.at(x - grip).filter(|(at, _)| *at == movement);
     camera.whole = false;
-    camera.left_quarters = left.map_or(0.0, |(_, axis)| axis);
-    *camera = camera.held(view.columns, view.x_range.span());
+    camera.left_quarters = left.map_or(0.0, |(_, axis)| view.lane.from_written(axis));
+    *camera = camera.held(view.lane, view.x_range.span());
 }
 
 fn select_to(
@@ -253,7 +254,8 @@ fn click(
             return;
         }
         Area::Strip => {
-            let (left, right) = view.camera.span(view.columns, view.x_range.span());
+            let (left, right) = view.camera.span(view.lane, view.x_range.span());
+            let (left, right) = (view.lane.to_written(left), view.lane.to_written(right));
             let shown = ground.ctx.view.movement;
             let half = (ground.strip.x(shown, right) - ground.strip.x(shown, left)) / 2.0;
             frame_to(ground, view, at.x, half, camera);
@@ -276,7 +278,8 @@ fn click(
     }
     let Some(bar) = hit::bar(view, at.x) else { return };
     if response.double_clicked() {
-        *camera = camera::fit_bars(*camera, view.columns, bar, bar, view.x_range.span());
+        let near = view.lane.near(view.axis(at.x));
+        *camera = camera::fit_bars(*camera, &near, bar, bar, view.x_range.span());
         return;
     }
     select(ground, clicked(ground, view, area, at, bar, modifiers));

@@ -23,8 +23,9 @@ mod strip;
 mod suite;
 
 use crate::ctx::Ctx;
+use crate::model::axis::{Axis, Lane};
 use crate::model::camera::Zoom;
-use crate::model::view_state::{Columns, TrackRow};
+use crate::model::view_state::TrackRow;
 use crate::panels::selection_menu_ui;
 use egui::{Align2, Painter, Rangef, Rect, Sense, Stroke, StrokeKind, Ui, pos2};
 use geometry::{Layout, PartRow, Sight, View, names_beside};
@@ -47,8 +48,8 @@ impl GridTransient {
     }
 
     /// The axis of the movement shown in the last frame.
-    pub fn columns(&self) -> &Columns {
-        &self.prepared.columns
+    pub fn axis(&self) -> &Axis {
+        &self.prepared.axis
     }
 }
 
@@ -71,38 +72,50 @@ pub fn grid_ui(ui: &mut Ui, ctx: Ctx<'_>, transient: &mut GridTransient) {
     let x_range = Rangef::new(all.left() + geometry::names_width(all, &pens), all.right());
     *width = x_range.span();
     let study = StudyView::of(&ctx, movement, prepared);
-    let columns = &prepared.columns;
-    let camera = ctx.view.camera.held(columns, x_range.span());
-    let (left, right) = camera.span(columns, x_range.span());
+    let lane = &prepared.axis;
+    let camera = ctx.view.camera.held(lane, x_range.span());
+    let (left, right) = camera.span(lane, x_range.span());
     let view = View {
         ctx,
         pens: &pens,
         movement,
         tracks: ctx.movement_tracks(),
-        columns,
+        columns: lane.columns(),
+        lane,
+        stretch: None,
         camera,
-        scale: camera.scale(columns, x_range.span()),
-        zoom: camera.zoom(columns, x_range.span(), pens.em),
+        scale: camera.scale(lane, x_range.span()),
+        zoom: camera.zoom(lane, x_range.span(), pens.em),
         x_range,
-        seen: columns.bar_at(left).zip(columns.bar_at(right - 1e-4)),
+        seen: lane.bar_at(left).zip(lane.bar_at(right - 1e-4)),
     };
-    let sight = Sight { zoom: view.zoom, top: camera.top, span: (left, right) };
+    let views =
+        if view.zoom == Zoom::Suite { vec![view] } else { view.stretches(&prepared.written) };
+    let ends = views.iter().filter_map(|view| view.seen);
+    let first = ends.clone().map(|(first, _)| first).min();
+    let view = View { seen: first.zip(ends.map(|(_, last)| last).max()), ..view };
+    let spans = views.iter().map(View::written_span).collect();
+    let sight = Sight { zoom: view.zoom, top: camera.top, spans };
     let layout = geometry::layout(all, &ctx, &pens, &sight, &study, prepared);
     let bars = painter.with_clip_rect(Rect::from_x_y_ranges(x_range, all.y_range()));
     rules(&painter, &pens, &layout);
-    let in_movement = (view.zoom != Zoom::Suite).then_some(&view);
+    let in_movement = if view.zoom == Zoom::Suite { &[] } else { views.as_slice() };
     strip::paint(&bars, &ctx, &pens, layout.strip, strip, prepared, in_movement);
     let places = strip::Places::new(&prepared.suite, layout.strip.x_range());
     let whole = if view.zoom == Zoom::Suite {
         Some(suite::paint(&bars, &ctx, &pens, &layout, prepared))
     } else {
-        movement_ui(&bars, &view, prepared, &study, &layout);
+        for view in &views {
+            // What belongs to a stretch must not run into the next.
+            let room = Rect::from_x_y_ranges(view.x_range, all.y_range());
+            movement_ui(&bars.with_clip_rect(room), view, prepared, &study, &layout);
+        }
         None
     };
     names(&painter, &view, &layout);
     match &whole {
         Some(places) => access::whole(ui, &ctx, &layout, places),
-        None => access::movement(ui, &view, &layout),
+        None => access::movement(ui, &view, &views, &layout),
     }
     if ctx.view.legend {
         legend::legend_ui(ui, &ctx, &pens, all);
@@ -116,7 +129,10 @@ pub fn grid_ui(ui: &mut Ui, ctx: Ctx<'_>, transient: &mut GridTransient) {
     {
         let words = match &whole {
             Some(places) => hover::words_of_whole(&ctx, &layout, places, at),
-            None => hover::words(&view, prepared, &study, &layout, &places, at),
+            None => {
+                let under = views.iter().find(|view| view.x_range.contains(at.x));
+                hover::words(under.unwrap_or(&view), prepared, &study, &layout, &places, at)
+            }
         };
         if let Some(words) = words {
             response.on_hover_text_at_pointer(words);
@@ -132,6 +148,7 @@ fn movement_ui(
     study: &StudyView<'_>,
     layout: &Layout,
 ) {
+    seam(painter, view, layout);
     let below = painter.with_clip_rect(Rect::from_x_y_ranges(
         view.x_range,
         Rangef::new(layout.ruler.bottom(), layout.all.bottom()),
@@ -151,6 +168,14 @@ fn movement_ui(
     // Over the part bars, under the words of the tracks.
     bar_lines(&below, view, layout.parts.y_range());
     selection(painter, view, layout);
+}
+
+/// Played order: a dark line where play has come from somewhere else.
+fn seam(painter: &Painter, view: &View<'_>, layout: &Layout) {
+    let Some(stretch) = view.stretch.filter(|stretch| stretch.left > 0.0) else { return };
+    let x = view.bar_x(stretch.from).0;
+    let y = layout.ruler.top()..=layout.all.bottom();
+    painter.vline(x.round() + 1.0, y, Stroke::new(2.0, view.pens.mid()));
 }
 
 /// The rules between the bands.

@@ -206,7 +206,7 @@ pub(super) fn paint(
     parts: &[PartBars],
 ) {
     let pens = view.pens;
-    let span = view.camera.span(view.columns, view.x_range.span());
+    let span = view.written_span();
     for (row, rect) in &layout.rows {
         // A mesh a row: one for all would grow by copying itself again and again.
         let (mut mesh, mut over) = (Mesh::default(), Vec::new());

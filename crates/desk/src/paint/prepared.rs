@@ -3,6 +3,7 @@
 
 use super::part_bars::{self, PartBars};
 use crate::ctx::Ctx;
+use crate::model::axis::Axis;
 use crate::model::view_state::Columns;
 use barloom_analysis::MovementTracks;
 pub(super) use barloom_analysis::plan::words::roman;
@@ -22,8 +23,10 @@ pub(super) struct Prepared {
     key: Option<Key>,
     /// Kept so that an address in memory cannot come to mean another movement.
     score: Vec<Arc<Movement>>,
-    /// The axis of the movement shown.
-    pub(super) columns: Columns,
+    /// The axis of the movement shown, as written.
+    pub(super) written: Axis,
+    /// The axis of the movement shown, in the order that is asked for.
+    pub(super) axis: Axis,
     /// The families with their parts, in score order: those of the movement shown, or all parts of
     /// the work when the whole is shown.
     pub(super) families: Vec<(Family, Vec<PartIdx>)>,
@@ -77,6 +80,7 @@ struct Key {
     tracks: (u64, usize, usize),
     movement: usize,
     equal: bool,
+    played: bool,
     whole: bool,
 }
 
@@ -94,6 +98,7 @@ impl Prepared {
             tracks: (ctx.tracks.revision, tracks.len(), tracks.as_ptr() as usize),
             movement: ctx.view.movement,
             equal: ctx.view.equal_bars,
+            played: ctx.view.played_order,
             whole: ctx.view.camera.whole,
         };
         let movements = &ctx.basis.score.movements;
@@ -122,17 +127,22 @@ impl Prepared {
 
     fn fill(&mut self, ctx: &Ctx<'_>, movement: &Movement) {
         let tracks = ctx.movement_tracks();
-        self.columns = Columns::of(&movement.bars, movement.resolution, ctx.view.equal_bars);
-        self.parts = part_bars::of(&ctx.basis.score, movement, tracks, &self.columns);
+        let written = Columns::of(&movement.bars, movement.resolution, ctx.view.equal_bars);
+        self.axis = match ctx.plan().filter(|_| ctx.view.played_order) {
+            Some(plan) => Axis::played(written.clone(), movement, plan),
+            None => Axis::written(written.clone()),
+        };
+        self.parts = part_bars::of(&ctx.basis.score, movement, tracks, &written);
         (self.fermatas, self.breaks) = holds(movement);
         if let Some(tracks) = tracks {
             self.devices = device_runs(tracks);
             for run in &mut self.devices {
-                let x = |at| self.columns.x(at, &movement.bars);
+                let x = |at| written.x(at, &movement.bars);
                 run.axis = (x(run.from), x(run.to));
             }
             self.growing = growing(movement, tracks);
         }
+        self.written = Axis::written(written);
         self.n_device_lanes =
             self.devices.iter().map(|run| run.lane + 1).max().unwrap_or(0).min(MAX_DEVICE_LANES);
     }

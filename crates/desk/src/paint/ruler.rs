@@ -1,6 +1,7 @@
 //! The ruler: rehearsal marks, tempo, bar labels, repeats and the time, over the bars; movement and
 //! span beside them.
 
+use super::access::ordinal;
 use super::geometry::{Layout, View, names_beside};
 use super::glyphs::{self, CODA, SEGNO};
 use super::pens::{Pens, fitted, music, music_width, text, width};
@@ -31,7 +32,10 @@ fn times(painter: &Painter, view: &View<'_>, ruler: Rect, y: f32) -> f32 {
     };
     let (from, to) = view.tick_span();
     let seconds = |at| tracks.tempo.seconds_at(at);
-    let words = format!("{} – {}", clock(seconds(from)), clock(seconds(to)));
+    let words = match view.stretch {
+        Some(_) => format!("played {}", clock(tracks.tempo.played_seconds)),
+        None => format!("{} – {}", clock(seconds(from)), clock(seconds(to))),
+    };
     let at = pos2(ruler.right() - 0.6 * view.pens.em, y);
     text(painter, at, Align2::RIGHT_CENTER, &words, &view.pens.small, view.pens.mid()).left()
         - view.pens.em
@@ -193,6 +197,15 @@ fn labels(painter: &Painter, view: &View<'_>, study: &StudyView<'_>, ruler: Rect
         if x + needed < right.max(left + needed) + 1.0 || step > 1 {
             text(painter, pos2(x, y), Align2::LEFT_CENTER, &bar.label, font, color);
             taken = x + needed + 0.5 * pens.em;
+            let time = view.stretch.map_or(1, |stretch| stretch.pass(idx));
+            if time > 1 {
+                // Played before: a small word says which time this is.
+                let word = ordinal(time);
+                let at = pos2(x + needed + 0.35 * pens.em, y);
+                let ends =
+                    text(painter, at, Align2::LEFT_CENTER, &word, &pens.words_small, pens.mid());
+                taken = ends.right() + 0.5 * pens.em;
+            }
         }
     }
 }
@@ -307,6 +320,7 @@ pub(super) fn paint_names(painter: &Painter, view: &View<'_>, layout: &Layout) {
     });
     let note = match view.tracks {
         None => "reading the score …",
+        Some(_) if view.lane.is_played() => "in played order",
         Some(_) if assumed => "time at an assumed tempo",
         Some(_) => "time without holds and repeats",
     };

@@ -124,7 +124,7 @@ impl Columns {
     }
 }
 
-/// Draws the strip; `view` is the movement in view, `None` when all are shown.
+/// Draws the strip; `views` are the stretches of the movement in view, none when all are shown.
 pub(super) fn paint(
     painter: &Painter,
     ctx: &Ctx<'_>,
@@ -132,20 +132,24 @@ pub(super) fn paint(
     strip: Rect,
     columns: &mut Columns,
     prepared: &Prepared,
-    view: Option<&View<'_>>,
+    views: &[View<'_>],
 ) {
     let places = Places::new(&prepared.suite, strip.x_range());
     columns.refresh(ctx, &places);
     let foot = strip.bottom() - 0.55 * pens.em;
     let height = strip.height() - 1.35 * pens.em;
     let shown = ctx.view.movement;
-    let seen = view.map(|view| {
-        let (left, right) = view.camera.span(view.columns, view.x_range.span());
-        Rangef::new(places.x(shown, left), places.x(shown, right.min(view.columns.end())))
-    });
+    let seen: Vec<Rangef> = views
+        .iter()
+        .map(|view| {
+            let (left, right) = view.written_span();
+            Rangef::new(places.x(shown, left), places.x(shown, right.min(view.columns.end())))
+        })
+        .collect();
     let mut mesh = Mesh::default();
     for (movement, x, share) in &columns.columns {
-        let inside = seen.is_some_and(|seen| *movement == shown && seen.contains(x + COLUMN / 2.0));
+        let covered = |seen: &Rangef| seen.contains(x + COLUMN / 2.0);
+        let inside = *movement == shown && seen.iter().any(covered);
         let color = if inside {
             pens.dark()
         } else if *movement == shown {
@@ -171,13 +175,26 @@ pub(super) fn paint(
             text(painter, at, Align2::LEFT_TOP, &number, font, color);
         }
     }
-    if let Some(seen) = seen {
+    for seen in joined(seen) {
         let frame = Rect::from_x_y_ranges(
             Rangef::new(seen.min - 1.5, seen.max.max(seen.min + 3.0) + 1.5),
             Rangef::new(strip.top() + 3.0, foot + 3.0),
         );
         painter.rect_stroke(frame, 0.0, Stroke::new(1.3, pens.ink()), StrokeKind::Inside);
     }
+}
+
+/// Spans in order, with those that overlap or touch made one.
+fn joined(mut spans: Vec<Rangef>) -> Vec<Rangef> {
+    spans.sort_by(|a, b| a.min.total_cmp(&b.min));
+    let mut joined: Vec<Rangef> = Vec::new();
+    for span in spans {
+        match joined.last_mut() {
+            Some(last) if span.min <= last.max + 1.0 => last.max = last.max.max(span.max),
+            _ => joined.push(span),
+        }
+    }
+    joined
 }
 
 #[cfg(test)]

@@ -108,3 +108,143 @@ fn an_unnumbered_part_is_the_only_numbered_one_elsewhere() {
     assert_eq!(keys(&import), ["piccolo-1", "flute"]);
     assert_eq!(present(&import), [vec![0, 1], vec![0, 1]]);
 }
+
+fn doubts(import: &Import) -> Vec<&str> {
+    let found = import.diagnostics.iter().filter(|found| found.code == Code::PartMatchDoubtful);
+    found.map(|found| found.message.as_str()).collect()
+}
+
+fn two(first: &[&str], second: &[&str]) -> Import {
+    let bars = |names: &[&str]| -> Vec<String> {
+        names.iter().map(|name| format!("{name}: @4/4 C4:16")).collect()
+    };
+    let file = |name: &str, names: &[&str]| {
+        let parts = bars(names);
+        file(name, &parts.iter().map(String::as_str).collect::<Vec<_>>())
+    };
+    read(&[file("1.xml", first), file("2.xml", second)], &Watch::default()).unwrap()
+}
+
+/// Ids go by place in these files, so that every one of them is reused for another instrument.
+#[test]
+fn languages_numbers_order_and_ids_do_not_matter() {
+    let import = two(
+        &["Flute", "Oboe 1", "Oboe 2", "Bassoon", "Horn I in F", "Horn II in F", "Violoncello"],
+        &["Cor 1", "Cor 2", "Violoncelle", "Fl\u{f6}te", "Hautbois I", "Hautbois II", "Fagott"],
+    );
+    let expected = ["flute", "oboe-1", "oboe-2", "bassoon", "horn-1", "horn-2", "cellos"];
+    assert_eq!(keys(&import), expected);
+    assert_eq!(present(&import)[1], [0, 1, 2, 3, 4, 5, 6]);
+    assert!(doubts(&import).is_empty(), "{:?}", doubts(&import));
+    // The second movement's flute is the part that the first calls so, under another id.
+    let flute = &import.score.movements[1].music[0];
+    assert_eq!((flute.source_name.as_str(), flute.source_id.as_str()), ("Fl\u{f6}te", "P4"));
+}
+
+#[test]
+fn a_match_that_may_be_wrong_is_said() {
+    // Two players on one staff, and each on his own.
+    let import = two(&["Horns 1.2", "Tuba"], &["Horn 1", "Horn 2", "Tuba"]);
+    assert_eq!(keys(&import), ["horn-1", "horn-2", "horn-1-2", "tuba"]);
+    let said = doubts(&import);
+    assert_eq!(said.len(), 2);
+    assert!(said[0].contains("\"Horn 1\" was kept as a part of its own, though \"Horns 1.2\""));
+    // One horn part that says no number.
+    let import = two(&["Horns 1.2", "Tuba"], &["Horn", "Tuba"]);
+    assert_eq!(keys(&import), ["horn-1-2", "tuba"]);
+    assert!(doubts(&import)[0].contains("\"Horn\" was taken to be \"Horns 1.2\""));
+    // More of the same instrument, all of the first being there: no doubt.
+    let import = two(&["Horn 1", "Horn 2"], &["Horn 1", "Horn 2", "Horn 3"]);
+    assert!(doubts(&import).is_empty(), "{:?}", doubts(&import));
+}
+
+/// A player who doubles is one part: the piccolo of a movement in which the third flute plays
+/// nothing else.
+#[test]
+fn a_doubling_player_is_found_again() {
+    let import = two(
+        &["Flute 1", "Flute 2", "Flute 3 (also Piccolo)", "Oboe"],
+        &["Piccolo", "Flute 1", "Flute 2", "Oboe"],
+    );
+    assert_eq!(keys(&import), ["flute-1", "flute-2", "flute-3", "oboe"]);
+    assert_eq!(present(&import)[1], [0, 1, 2, 3]);
+    assert!(doubts(&import)[0].contains("\"Piccolo\" was taken to be \"Flute 3"));
+    // Both are there: they are two parts.
+    let import = two(
+        &["Flute 1", "Flute 2 (also Piccolo)"],
+        &["Piccolo", "Flute 1", "Flute 2 (also Piccolo)"],
+    );
+    assert_eq!(keys(&import).len(), 3);
+}
+
+fn pack(entries: &[(&str, &str)]) -> InputFile {
+    let mut packed = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
+    for (name, text) in entries {
+        packed.start_file(*name, zip::write::SimpleFileOptions::default()).unwrap();
+        std::io::Write::write_all(&mut packed, text.as_bytes()).unwrap();
+    }
+    let bytes = packed.finish().unwrap().into_inner();
+    InputFile { name: String::from("suite.mxl"), bytes }
+}
+
+const CONTAINER: &str =
+    "<container><rootfiles><rootfile full-path=\"suite/opus.xml\"/></rootfiles></container>";
+
+fn opus(items: &str) -> String {
+    format!(
+        "<opus version=\"4.0\" xmlns:xlink=\"http://www.w3.org/1999/xlink\"><title>Mill Suite</title>\
+         {items}</opus>"
+    )
+}
+
+/// `opus` of MusicXML 4.0: a work in several movements, each a score of its own, in one archive.
+#[test]
+fn an_archive_with_an_opus_is_a_work_in_its_order() {
+    let items = "<score xlink:href=\"two.xml\"/><opus-link xlink:href=\"more/opus.xml\"/>";
+    let more = opus("<score xlink:href=\"../one.xml\" new-page=\"yes\"/>");
+    let (one, two) = (
+        document(&["Flute: @4/4 C4:16 | C4:16", "Oboe: @4/4 C4:16 | C4:16"]),
+        document(&["Oboe: @4/4 C4:x r:16", "Flute: @4/4 C4:16"]),
+    );
+    let file = pack(&[
+        ("META-INF/container.xml", CONTAINER),
+        ("suite/one.xml", &one),
+        ("suite/two.xml", &two),
+        ("suite/opus.xml", &opus(items)),
+        ("suite/more/opus.xml", &more),
+    ]);
+    let import = read(&[file], &Watch::default()).unwrap();
+    let lengths: Vec<usize> = import.score.movements.iter().map(|m| m.bars.len()).collect();
+    assert_eq!((import.score.title.as_str(), lengths), ("Mill Suite", vec![1, 2]));
+    assert_eq!(import.score.sources.len(), 1);
+    assert!(import.score.movements.iter().all(|movement| movement.source == 0));
+    assert_eq!(keys(&import), ["oboe", "flute"]);
+    let found = import.diagnostics.iter().find(|found| found.code == Code::DurationUnreadable);
+    let place = &found.unwrap().place;
+    assert_eq!((place.file.as_str(), place.entry.as_str()), ("suite.mxl", "suite/two.xml"));
+}
+
+#[test]
+fn an_opus_that_cannot_be_followed_says_why_and_where() {
+    let refused = |items: &str| {
+        let one = document(&["Flute: @4/4 C4:16"]);
+        let file = pack(&[
+            ("META-INF/container.xml", CONTAINER),
+            ("suite/one.xml", &one),
+            ("suite/opus.xml", &opus(items)),
+        ]);
+        read(&[file], &Watch::default()).unwrap_err().to_string()
+    };
+    let missing = refused("<score xlink:href=\"one.xml\"/>\n<score xlink:href=\"two.xml\"/>");
+    assert_eq!(
+        missing,
+        "the opus names \"suite/two.xml\", which is not in the archive: \
+         suite.mxl/suite/opus.xml:2:1"
+    );
+    for out in ["../../two.xml", "/etc/two.xml", "http://mill.example/two.xml"] {
+        let error = refused(&format!("<score xlink:href=\"{out}\"/>"));
+        assert!(error.contains("leads out"), "{error}");
+    }
+    assert!(refused("<opus-link xlink:href=\"opus.xml\"/>").contains("without end"));
+    assert!(refused("").contains("lists no scores"));
+}

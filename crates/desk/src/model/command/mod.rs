@@ -75,6 +75,7 @@ pub enum Command {
     FitSelection,
     WholeWork,
     EqualBars,
+    PlayedOrder,
     Figure,
     Legend,
     Keys,

@@ -2,6 +2,7 @@
 
 use super::Command;
 use crate::model::action::Action;
+use crate::model::axis::{Axis, Lane};
 use crate::model::camera::{self, Camera};
 use crate::model::draft::Change;
 use crate::model::env::Env;
@@ -66,6 +67,7 @@ fn in_work(command: Command, env: &Env<'_>) -> Option<Action> {
         }
         Command::WholeWork => Action::Look(camera::show_whole(view.camera)),
         Command::EqualBars => Action::EqualBars(!view.equal_bars),
+        Command::PlayedOrder => Action::PlayedOrder(!view.played_order),
         Command::Figure => Action::Figure(!status.settings.figure),
         Command::Legend => Action::Legend(!view.legend),
         Command::Lists => Action::List(match view.list {
@@ -165,12 +167,9 @@ fn first_shown(env: &Env<'_>) -> BarIndex {
     if camera.points_per_quarter <= 0.0 {
         return BarIndex::default();
     }
-    let columns = crate::model::view_state::Columns::of(
-        &movement.bars,
-        movement.resolution,
-        env.view.equal_bars,
-    );
-    columns.bar_at(camera.left_quarters).unwrap_or_default()
+    let plan = env.basis.plans.get(env.view.movement).cloned().unwrap_or_default();
+    let axis = Axis::of(movement, &plan, env.view.equal_bars, env.view.played_order);
+    axis.bar_at(camera.left_quarters).unwrap_or_default()
 }
 
 /// The next or previous beat, over bar lines too.

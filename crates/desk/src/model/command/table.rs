@@ -367,6 +367,13 @@ pub static COMMANDS: &[CommandRow] = &[
         "Equal bars",
         "Draws all bars equally wide, or in proportion to their length",
     ),
+    row(
+        View,
+        C::PlayedOrder,
+        &[Shortcut::char('p').shifted()],
+        "Played order",
+        "Shows the bars as they are played, repeated ones again, or as they are written",
+    ),
     row(View, C::Legend, &[Shortcut::char('h')], "Legend", "Explains the signs of the grid"),
     row(
         View,

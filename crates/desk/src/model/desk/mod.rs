@@ -158,6 +158,7 @@ impl Desk {
             Action::Look(camera) => self.view.camera = camera,
             Action::Zoom(factor) => self.zoom(factor, grid),
             Action::FitSelection => self.fit_selection(grid),
+            Action::PlayedOrder(played) => self.play_order(played, grid),
             Action::GoTo { movement, bar } => self.go_to(movement, bar, grid),
             Action::Fold(family) => self.fold(family),
             Action::List(list) => self.list(list),

@@ -1,7 +1,7 @@
 //! What the status says about the document, renewed after changes, and tracks as they arrive.
 
 use super::{Desk, Now};
-use crate::model::lists::{self, Sorting};
+use crate::model::lists::{self, Fold, Sorting};
 use crate::model::status::{RecentRow, ago};
 use crate::model::view_state::ListKind;
 use barloom_analysis::Tracks;
@@ -43,7 +43,7 @@ impl Desk {
                 status.unsaved = document.n_unsaved() > 0;
                 status.undo = document.undo_label().map(str::to_owned);
                 status.redo = document.redo_label().map(str::to_owned);
-                status.diagnostics = work.all_diagnostics().cloned().collect();
+                status.diagnostics = work.all_diagnostics().into();
             }
             None => {
                 status.path = None;
@@ -60,7 +60,8 @@ impl Desk {
 
     fn count_looks(&self) -> usize {
         let rows = lists::rows(ListKind::Diagnostics, Sorting::ByBar, &self.env());
-        rows.iter().filter(|row| !row.light).count()
+        // The heads of kinds of findings are no places.
+        rows.iter().filter(|row| !row.light && !matches!(row.fold, Fold::Head(_))).count()
     }
 
     /// Entries that the view points at may be gone after an undo.

@@ -1,19 +1,36 @@
 //! What happens to the view: selecting, zooming, walking, going back. Never touches the document.
 
 use super::{Desk, Effect, Grid};
-use crate::model::camera;
+use crate::model::axis::{Axis, Lane};
+use crate::model::camera::{self, Camera};
 use crate::model::field::Purpose;
-use crate::model::view_state::{Columns, ListKind, Selection, SidePage};
+use crate::model::view_state::{ListKind, Selection, SidePage};
 use barloom_core::bar::BarIndex;
 use barloom_core::instrument::Family;
 
 impl Desk {
     /// The axis of the movement shown.
-    fn columns(&self) -> Columns {
-        let movements = &self.basis().score.movements;
-        movements.get(self.view.movement).map_or_else(Columns::default, |movement| {
-            Columns::of(&movement.bars, movement.resolution, self.view.equal_bars)
-        })
+    fn axis(&self) -> Axis {
+        let Some((movement, plan)) = self.basis().movements().nth(self.view.movement) else {
+            return Axis::default();
+        };
+        Axis::of(movement, plan, self.view.equal_bars, self.view.played_order)
+    }
+
+    /// The middle of what is in view, on the axis.
+    fn middle(&self, axis: &Axis, grid: Grid) -> f32 {
+        let (left, right) = self.view.camera.span(axis, grid.width);
+        (left + right) / 2.0
+    }
+
+    /// Shows the bars as they are played or as written; the bar at the left edge stays in view.
+    pub(super) fn play_order(&mut self, played: bool, grid: Grid) {
+        let before = self.axis();
+        let left = before.to_written(self.view.camera.left_quarters);
+        self.view.played_order = played;
+        let after = self.axis();
+        let camera = Camera { left_quarters: after.from_written(left), ..self.view.camera };
+        self.view.camera = camera.held(&after, grid.width);
     }
 
     /// Selects and brings the end that moved into view.
@@ -22,14 +39,18 @@ impl Desk {
         let head = selection.bars.map(|(_, head)| head);
         self.view.selection = selection;
         if let Some(head) = head.filter(|_| bars && !self.view.camera.whole) {
+            let axis = self.axis();
+            // Of the places where the bar is played the nearest is shown.
+            let near = axis.near(self.middle(&axis, grid));
             self.view.camera =
-                camera::scroll_into_view(self.view.camera, &self.columns(), head, head, grid.width);
+                camera::scroll_into_view(self.view.camera, &near, head, head, grid.width);
         }
     }
 
     /// Zooms about the middle of the selection where it is in view, else about the middle of the grid.
     pub(super) fn zoom(&mut self, factor: f32, grid: Grid) {
-        let columns = self.columns();
+        let axis = self.axis();
+        let columns = axis.near(self.middle(&axis, grid));
         let scale = self.view.camera.scale(&columns, grid.width);
         let selected = self.view.selection.span().map(|(from, to)| {
             let middle = (columns.bar(from).0 + columns.bar(to).1) / 2.0;
@@ -42,8 +63,9 @@ impl Desk {
 
     pub(super) fn fit_selection(&mut self, grid: Grid) {
         if let Some((from, to)) = self.view.selection.span() {
-            let columns = self.columns();
-            self.view.camera = camera::fit_bars(self.view.camera, &columns, from, to, grid.width);
+            let axis = self.axis();
+            let near = axis.near(self.middle(&axis, grid));
+            self.view.camera = camera::fit_bars(self.view.camera, &near, from, to, grid.width);
         }
     }
 

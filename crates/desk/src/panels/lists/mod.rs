@@ -8,16 +8,19 @@ use crate::ctx::Ctx;
 use crate::model::action::Action;
 use crate::model::command::{self, Command};
 use crate::model::draft::{Change, Draft};
-use crate::model::lists::{self, ListRow, Sorting};
+use crate::model::lists::{self, Fold, ListRow, Sorting};
 use crate::model::view_state::ListKind;
 use crate::theme;
 use egui::{Id, Response, RichText, ScrollArea, Sense, Ui};
+use std::collections::BTreeSet;
 
 /// What lives only while the drawer is open.
 #[derive(Default)]
 pub(super) struct Lists {
     filter: String,
     sorting: Sorting,
+    /// The heads whose rows are shown.
+    unfolded: BTreeSet<String>,
     movements: movements::Movements,
 }
 
@@ -67,7 +70,8 @@ fn rows_ui(ui: &mut Ui, ctx: Ctx<'_>, kind: ListKind, lists: &mut Lists) {
     }
     let mut rows = lists::rows(kind, lists.sorting, &ctx.env());
     let all = rows.len();
-    rows.retain(|row| row.fits(&lists.filter));
+    let searching = !lists.filter.trim().is_empty();
+    rows.retain(|row| row.fits(&lists.filter) && row.fold.is_shown(&lists.unfolded, searching));
     if rows.is_empty() {
         let text = if all == 0 { empty_words(kind) } else { "Nothing here holds these words" };
         ink::small(ui, ctx.theme, text);
@@ -76,7 +80,7 @@ fn rows_ui(ui: &mut Ui, ctx: Ctx<'_>, kind: ListKind, lists: &mut Lists) {
     let height = ctx.theme.sizes.body * 1.55;
     ScrollArea::vertical().auto_shrink(false).show_rows(ui, height, rows.len(), |ui, range| {
         for row in rows.get(range).unwrap_or_default() {
-            row_ui(ui, ctx, row, height);
+            row_ui(ui, ctx, row, height, &mut lists.unfolded);
         }
     });
 }
@@ -95,13 +99,18 @@ const fn empty_words(kind: ListKind) -> &'static str {
     }
 }
 
-fn row_ui(ui: &mut Ui, ctx: Ctx<'_>, row: &ListRow, height: f32) {
+fn row_ui(ui: &mut Ui, ctx: Ctx<'_>, row: &ListRow, height: f32, unfolded: &mut BTreeSet<String>) {
     ui.horizontal(|ui| {
         ui.set_height(height);
         let takes = row.entry.is_some();
         let right = if takes { 90.0 } else { 0.0 };
         let response = cells_ui(ui, ctx, row, ui.available_width() - right, height);
         if response.clicked() {
+            if let Fold::Head(name) = &row.fold
+                && !unfolded.remove(name)
+            {
+                unfolded.insert(name.clone());
+            }
             if let Some((movement, bar)) = row.goes_to {
                 ctx.send(Action::GoTo { movement, bar });
             }
@@ -133,8 +142,9 @@ fn cells_ui(ui: &mut Ui, ctx: Ctx<'_>, row: &ListRow, width: f32, height: f32) -
     }
     let ink = if row.light { theme.ink.tones[1] } else { theme.ink.ink };
     let em = theme.sizes.body;
+    let indent = if matches!(row.fold, Fold::Under(_)) { em * 1.2 } else { 0.0 };
     let columns = [
-        (0.0, em * 7.5, &row.place, theme.face(theme::SEMIBOLD, em)),
+        (indent, em * 7.5, &row.place, theme.face(theme::SEMIBOLD, em)),
         (em * 8.0, em * 12.0, &row.head, theme.body()),
         (em * 20.5, (width - em * 20.5).max(0.0), &row.text, theme.body()),
     ];
