@@ -10,6 +10,8 @@ mod example;
 #[cfg(test)]
 mod kill;
 #[cfg(test)]
+mod mei;
+#[cfg(test)]
 mod outside;
 #[cfg(test)]
 mod pdf;

@@ -12,7 +12,7 @@
 mod agreement;
 mod page;
 mod second;
-mod table;
+pub(crate) mod table;
 
 use std::collections::BTreeMap;
 use std::io::{BufRead, BufReader};
@@ -62,7 +62,7 @@ fn we_read_what_music21_reads() {
     let sides = second::sides(&python, agreement.differences(), &files);
     let page = page::table(agreement.counts(), &sides);
     outside::say(&format!("{} files compared with music21:\n{page}", files.len()));
-    let table = Table::read();
+    let table = Table::read("differences.toml");
     let ran = |line: &str| {
         let label = line.split('/').next().unwrap_or_default();
         label == "corpus" || roots.iter().any(|root| root.starts_with(&format!("{label}=")))
