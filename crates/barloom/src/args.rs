@@ -25,6 +25,8 @@ pub(crate) enum Command {
     Check(Check),
     /// Print the study plan.
     Plan(Plan),
+    /// Write bars and parts of a score as MusicXML.
+    Extract(Extract),
 }
 
 /// Scores or a study.
@@ -73,6 +75,27 @@ pub(crate) struct Plan {
     pub(crate) date: Option<String>,
 }
 
+/// Options of `extract`.
+#[derive(Args, Debug)]
+pub(crate) struct Extract {
+    #[command(flatten)]
+    pub(crate) files: Files,
+    /// Which bars, by their printed labels, the last included; a work of several movements needs the
+    /// number of the movement. "2:" is all of movement 2, "12.." all from bar 12, "#7" the seventh bar
+    /// in the file, "upbeat" a bar without a number at the beginning.
+    #[arg(long, value_name = "[MOVEMENT:]FIRST..LAST")]
+    pub(crate) bars: Option<String>,
+    /// Which parts, by name, abbreviation or id; all if left out.
+    #[arg(long, value_name = "NAME,...", value_delimiter = ',')]
+    pub(crate) parts: Vec<String>,
+    /// Also write the marks and decisions of the study.
+    #[arg(long)]
+    pub(crate) marks: bool,
+    /// Where the score goes; the ending says whether it is compressed.
+    #[arg(short, long, value_name = "OUT.musicxml|OUT.mxl")]
+    pub(crate) output: PathBuf,
+}
+
 /// Paper sizes by name.
 #[derive(ValueEnum, Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum PaperWord {
@@ -103,5 +126,9 @@ mod tests {
         let Some(Command::Plan(plan)) = words.command else { panic!("plan was not understood") };
         assert_eq!(plan.paper, PaperWord::A3);
         assert!(Words::try_parse_from(["barloom", "facts"]).is_err());
+        let words = ["barloom", "extract", "a.mxl", "--bars", "2:1..4", "--parts", "Ob.,Horn 1"];
+        let words = Words::parse_from(words.into_iter().chain(["-o", "x.mxl"]));
+        let Some(Command::Extract(extract)) = words.command else { panic!("not understood") };
+        assert_eq!(extract.parts, ["Ob.", "Horn 1"]);
     }
 }

@@ -5,6 +5,7 @@
 
 mod args;
 mod check;
+mod extract;
 mod facts;
 mod letter;
 mod open;
@@ -26,6 +27,7 @@ fn main() -> ExitCode {
         Some(Command::Facts(files)) => facts::run(&files.files),
         Some(Command::Check(check)) => check::run(&check),
         Some(Command::Plan(plan)) => plan::run(&plan),
+        Some(Command::Extract(extract)) => extract::run(&extract),
     };
     match done {
         Ok(code) => code,

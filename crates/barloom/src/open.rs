@@ -18,12 +18,18 @@ pub(crate) struct Opened {
     pub(crate) tracks: Tracks,
 }
 
+/// Opens scores or a study.
+pub(crate) fn work(paths: &[PathBuf]) -> anyhow::Result<Work> {
+    let now = u64::try_from(time::UtcDateTime::now().unix_timestamp()).unwrap_or(0);
+    let opened =
+        work::open(paths, &Replacements::new(), &mut IdMaker::new(), now, &Watch::default())?;
+    Ok(opened)
+}
+
 impl Opened {
-    /// Opens scores or a study.
+    /// Opens scores or a study and computes everything.
     pub(crate) fn of(paths: &[PathBuf]) -> anyhow::Result<Self> {
-        let now = u64::try_from(time::UtcDateTime::now().unix_timestamp()).unwrap_or(0);
-        let work =
-            work::open(paths, &Replacements::new(), &mut IdMaker::new(), now, &Watch::default())?;
+        let work = self::work(paths)?;
         let go_on = AtomicBool::new(false);
         let tracks = Tracks::of(&work.basis, &Settings::default(), &go_on).unwrap_or_default();
         Ok(Self { work, tracks })

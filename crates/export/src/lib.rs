@@ -1,4 +1,4 @@
-//! A [`StudyPlan`] on paper: PDF and PNG.
+//! A [`StudyPlan`] on paper: PDF and PNG; and scores as MusicXML, in [`musicxml`].
 //!
 //! What a plan contains is decided before it comes here. Text, tables and pages are set by a
 //! typesetting library; the bar grid and the beating figures are our own vectors, with positions in

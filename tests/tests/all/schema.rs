@@ -17,6 +17,23 @@ fn the_example_scores_are_valid() {
 }
 
 #[test]
+fn everything_written_is_valid() {
+    let what = "written scores against the MusicXML 4.0 schema";
+    let Some(validator) = Validator::find() else { return };
+    let Some(documents) = crate::written::documents(what) else { return };
+    assert!(documents.len() >= 300, "only {} documents", documents.len());
+    let folder = tempfile::tempdir().unwrap();
+    let mut paths = Vec::with_capacity(documents.len());
+    for (name, text) in documents {
+        let path = folder.path().join(name);
+        let mut file = std::fs::File::create(&path).unwrap();
+        std::io::Write::write_all(&mut file, text.as_bytes()).unwrap();
+        paths.push(path);
+    }
+    assert_eq!(validator.errors(&paths), "", "what is written must be valid");
+}
+
+#[test]
 fn the_validator_tells_good_from_bad() {
     let Some(validator) = Validator::find() else { return };
     let folder = tempfile::tempdir().unwrap();

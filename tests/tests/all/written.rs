@@ -1,9 +1,11 @@
 //! Scores written from the model: reading back what was written gives the same facts.
 
+mod spans;
 mod tables;
 
 use std::path::{Path, PathBuf};
 
+use barloom_core::basis::Basis;
 use barloom_core::import::{self, Import, InputFile, Watch};
 use barloom_core::part::PartIdx;
 use barloom_core::score::{PartMusic, Score};
@@ -16,7 +18,7 @@ use crate::{outside, works};
 const WHAT: &str = "writing what was read, on the community suite and the orchestral movements";
 
 /// Every score file of a folder.
-fn files(folder: &Path) -> Vec<PathBuf> {
+pub(super) fn files(folder: &Path) -> Vec<PathBuf> {
     let entries = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
     let mut files: Vec<PathBuf> = entries.filter(|path| path.is_file()).collect();
     files.sort();
@@ -24,12 +26,12 @@ fn files(folder: &Path) -> Vec<PathBuf> {
 }
 
 /// Reads a written document.
-fn read(text: String) -> Import {
+pub(super) fn read(text: String) -> Import {
     let name = String::from("written.musicxml");
     import::read(&[InputFile { name, bytes: text.into_bytes() }], &Watch::default()).unwrap()
 }
 
-fn all_parts(score: &Score) -> Vec<PartIdx> {
+pub(super) fn all_parts(score: &Score) -> Vec<PartIdx> {
     score.parts().map(|(part, _)| part).collect()
 }
 
@@ -129,4 +131,28 @@ fn nothing_of_the_example_is_lost() {
     let (lost, n) = lost(works::example());
     assert!(n >= 6);
     assert_eq!(lost, Vec::<String>::new());
+}
+
+/// Everything that the tests write, with names: whole movements and spans of the suite, of the
+/// orchestral movements and of the example. Nothing if there is no test data.
+pub(crate) fn documents(what: &str) -> Option<Vec<(String, String)>> {
+    let data = outside::data(what)?;
+    let mut imports = vec![works::example()];
+    for folder in ["musicxml-suite/xmlFiles", "orchestra"] {
+        imports.extend(files(&data.join(folder)).iter().filter_map(|path| works::read(path).ok()));
+    }
+    let mut found = Vec::new();
+    for (nth, import) in imports.into_iter().enumerate() {
+        let basis = Basis::of(import.score);
+        for (idx, movement) in basis.score.movements.iter().enumerate() {
+            let text = musicxml::movement(&basis.score, movement, &all_parts(&basis.score));
+            found.push((format!("{nth}-{idx}-whole.musicxml"), text));
+            for (span, excerpt) in spans::some(&basis.score, idx).into_iter().enumerate() {
+                let bytes = musicxml::excerpt(&basis, &excerpt, None, false).unwrap();
+                let text = String::from_utf8(bytes).unwrap();
+                found.push((format!("{nth}-{idx}-span-{span}.musicxml"), text));
+            }
+        }
+    }
+    Some(found)
 }

@@ -77,6 +77,12 @@ struct Window {
 }
 
 impl Window {
+    /// Whether a bar lies inside.
+    fn has(self, bar: BarIndex) -> bool {
+        let (first, end) = self.bars;
+        first <= bar && bar < end
+    }
+
     /// Whether a position lies inside; the very end of the music belongs to the last window.
     fn holds(self, at: Ticks) -> bool {
         at >= self.start && (at < self.stop || (self.is_last && at == self.stop))
@@ -135,9 +141,15 @@ fn shifted_tempo(mut mark: TempoMark, shift: Shift, stop: Ticks) -> TempoMark {
 
 fn slice_part(music: &PartMusic, window: Window, shift: Shift) -> PartMusic {
     let mut part = PartMusic {
-        notes: music.notes.iter().filter(|note| window.holds(note.onset)).cloned().collect(),
-        rests: music.rests.iter().filter(|rest| window.holds(rest.onset)).cloned().collect(),
-        markings: music.markings.iter().filter(|m| window.holds(m.at)).cloned().collect(),
+        // Grace notes and marks may stand at the very end of their bar.
+        notes: music.notes.iter().filter(|note| window.has(note.bar)).cloned().collect(),
+        rests: music.rests.iter().filter(|rest| window.has(rest.bar)).cloned().collect(),
+        markings: music
+            .markings
+            .iter()
+            .filter(|marking| window.holds(marking.at) || window.has(marking.bar))
+            .cloned()
+            .collect(),
         instruments: carried(
             &music.instruments,
             window,

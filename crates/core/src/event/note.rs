@@ -112,6 +112,11 @@ macro_rules! flags {
                 Self(self.0 & other.0)
             }
 
+            /// Takes `other` away.
+            pub fn clear(&mut self, other: Self) {
+                self.0 &= !other.0;
+            }
+
             /// Sets `other`.
             pub fn set(&mut self, other: Self) {
                 self.0 |= other.0;

@@ -8,31 +8,84 @@
 
 mod attributes;
 mod barline;
+mod carried;
+mod container;
 mod direction;
+mod excerpt;
 mod flow;
 mod header;
 mod layers;
 mod lines;
 mod markings;
+mod marks;
 mod meters;
 mod note;
 mod part;
+mod select;
 mod styles;
 mod tempi;
 mod tempo;
 mod value;
 mod xml;
 
+pub use excerpt::Excerpt;
+pub use select::{SelectError, select};
+
+use barloom_core::basis::Basis;
 use barloom_core::part::PartIdx;
 use barloom_core::score::{Movement, PartMusic, Score};
+use barloom_core::study::Study;
 use direction::{Direction, Sign};
 use markings::Gather;
+use marks::Extra;
 use part::{BarName, PartWriter};
 use xml::Xml;
 
 /// A movement with some of its parts as the text of a MusicXML 4.0 document. Parts that the movement
 /// lacks are left out; without any part the document has no music and is not valid.
 pub fn movement(score: &Score, movement: &Movement, parts: &[PartIdx]) -> String {
+    document(score, movement, parts, &[])
+}
+
+/// Why nothing was written.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum WriteError {
+    /// The work has no such movement, the movement no such parts, or no bars at all.
+    #[error("there are no such bars or parts to write")]
+    Nothing,
+    /// The archive of a compressed score cannot be made.
+    #[error("the compressed score cannot be written ({0})")]
+    Archive(String),
+}
+
+/// Bars and parts of a work as a MusicXML 4.0 file: what holds at the first bar is stated there, and
+/// what crosses an edge is cut cleanly. With a study, what the conductor wrote and decided is in it.
+/// `compressed` gives the archive form (.mxl).
+///
+/// # Errors
+/// See [`WriteError`].
+pub fn excerpt(
+    basis: &Basis,
+    excerpt: &Excerpt,
+    study: Option<&Study>,
+    compressed: bool,
+) -> Result<Vec<u8>, WriteError> {
+    let piece = excerpt::piece(basis, excerpt).ok_or(WriteError::Nothing)?;
+    let movement = basis.score.movements.get(excerpt.movement).ok_or(WriteError::Nothing)?;
+    let present = |part: &PartIdx| piece.part(*part).is_some_and(|music| music.present);
+    let parts: Vec<PartIdx> = excerpt.parts.iter().copied().filter(present).collect();
+    if parts.is_empty() {
+        return Err(WriteError::Nothing);
+    }
+    let score = &basis.score;
+    let extras = study
+        .map(|study| marks::extras(score, movement, &piece, excerpt.from, &parts, study))
+        .unwrap_or_default();
+    let text = document(score, &piece, &parts, &extras);
+    if compressed { container::compressed(&text) } else { Ok(text.into_bytes()) }
+}
+
+fn document(score: &Score, movement: &Movement, parts: &[PartIdx], extras: &[Extra]) -> String {
     let listed = header::listed(score, movement, parts);
     let mut xml = Xml::new(header::PROLOG);
     xml.open("score-partwise", &[("version", "4.0")]);
@@ -55,6 +108,9 @@ pub fn movement(score: &Score, movement: &Movement, parts: &[PartIdx]) -> String
         };
         gather.markings(part.music, said);
         gather.instruments(part);
+        for extra in extras.iter().filter(|extra| extra.part.unwrap_or(0) == place) {
+            gather.with_dashes(extra.direction.clone(), extra.end);
+        }
         PartWriter::new(movement, part, &names, gather.found, division).write(&mut xml);
     }
     xml.finish()

@@ -1,0 +1,223 @@
+//! Spans of bars, written and read again: what is in force at the first bar, and the slice of the
+//! whole that they must equal.
+//!
+//! Equal are the bars (label, length, meter), all heads but for the ties and slurs that are cut, the
+//! counts (a sound that is cut counts as begun), the compass, and at the first bar level, techniques,
+//! instrument, transposition and tempo.
+
+use barloom_analysis::Tracks;
+use barloom_core::bar::BarIndex;
+use barloom_core::basis::Basis;
+use barloom_core::event::{Device, Level, Note, NoteTraits};
+use barloom_core::part::PartIdx;
+use barloom_core::score::{Movement, PartMusic, Score};
+use barloom_core::time::Ticks;
+use barloom_export::musicxml::{self, Excerpt};
+
+use super::{WHAT, all_parts, files, read};
+use crate::{outside, works};
+
+/// Some spans of a movement, the same at every run: its beginning, its end, and a few inside.
+pub(super) fn some(score: &Score, movement: usize) -> Vec<Excerpt> {
+    let n = score.movements[movement].bars.len();
+    if n < 2 {
+        return Vec::new();
+    }
+    let mut dice = 0x2545_f491_u64 + n as u64;
+    let mut below = |limit: usize| {
+        dice = dice.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (dice >> 33) as usize % limit
+    };
+    let mut spans = vec![(0, n / 2), (n / 2, n - 1)];
+    if n > 20 {
+        for _ in 0..4 {
+            let from = below(n);
+            spans.push((from, (from + 1 + below(24)).min(n - 1)));
+        }
+    }
+    let parts = all_parts(score);
+    let excerpt = |(from, to): (usize, usize)| Excerpt {
+        movement,
+        from: BarIndex::from(from),
+        to: BarIndex::from(to),
+        parts: parts.clone(),
+    };
+    spans.into_iter().map(excerpt).collect()
+}
+
+/// What of a span is not what it should be.
+fn wrong(basis: &Basis, tracks: &Tracks, excerpt: &Excerpt) -> Vec<String> {
+    let movement = &basis.score.movements[excerpt.movement];
+    let bytes = musicxml::excerpt(basis, excerpt, None, false).unwrap();
+    let import = read(String::from_utf8(bytes).unwrap());
+    let again = Basis::of(import.score);
+    let (again, own) = works::analyzed(again.score);
+    let mut found = Vec::new();
+    if again.score.movements.len() != 1 {
+        return vec![format!("became {} movements", again.score.movements.len())];
+    }
+    let piece = &again.score.movements[0];
+    let start = movement.bars.get(excerpt.from).unwrap().start;
+    let mut compare = |what: String, wanted: String, have: String| {
+        if wanted != have {
+            found.push(format!("{what}: {wanted} became {have}"));
+        }
+    };
+    compare("bars".into(), bars(movement, excerpt.from, excerpt.to), bars_of_all(piece));
+    let (tempo, own_tempo) = (&tracks.movements[excerpt.movement].tempo, &own.movements[0].tempo);
+    let speed = |value: f64| format!("{value:.4}");
+    compare(
+        "tempo at the start".into(),
+        speed(tempo.quarters_per_minute(start)),
+        speed(own_tempo.quarters_per_minute(Ticks::ZERO)),
+    );
+    let pieces = piece.music.iter().filter(|music| music.present);
+    let places = piece.parts().map(|(part, _)| part);
+    for (((part, whole), music), place) in movement.parts().zip(pieces).zip(places) {
+        let name = &whole.source_name;
+        let inside = |note: &&Note| (excerpt.from..=excerpt.to).contains(&note.bar);
+        let wanted: Vec<&Note> = whole.notes.iter().filter(inside).collect();
+        compare(
+            format!("{name}: heads"),
+            heads(movement, &wanted, excerpt.from, start),
+            heads(piece, &music.notes.iter().collect::<Vec<_>>(), BarIndex(0), Ticks::ZERO),
+        );
+        let cut = |note: &&&Note| {
+            let mut begun = (**note).clone();
+            begun.traits.clear(NoteTraits::CONTINUES);
+            note.onset == start && excerpt.from > BarIndex(0) && begun.is_counted()
+        };
+        let counted = wanted.iter().filter(|note| note.is_counted()).count();
+        let begun = wanted.iter().filter(cut).filter(|note| !note.is_counted()).count();
+        let have = music.notes.iter().filter(|note| note.is_counted()).count();
+        compare(format!("{name}: notes"), (counted + begun).to_string(), have.to_string());
+        compare(
+            format!("{name}: state"),
+            state(basis, tracks, (excerpt.movement, part), whole, start),
+            state(&again, &own, (0, place), music, Ticks::ZERO),
+        );
+    }
+    for finding in &import.diagnostics {
+        let code = finding.code.name();
+        if ["hairpin-unbegun", "divisions-missing"].iter().any(|bad| code.ends_with(bad)) {
+            found.push(finding.to_string());
+        }
+    }
+    found
+}
+
+fn bars(movement: &Movement, from: BarIndex, to: BarIndex) -> String {
+    let inside = movement.bars.iter().filter(|(idx, _)| (from..=to).contains(idx));
+    let line = |(_, bar): (BarIndex, &barloom_core::bar::Bar)| {
+        let length = movement.resolution.quarters(bar.length);
+        format!("{} {length} {}", bar.label, bar.meter)
+    };
+    inside.map(line).collect::<Vec<_>>().join(", ")
+}
+
+fn bars_of_all(movement: &Movement) -> String {
+    bars(movement, BarIndex(0), movement.bars.last_index().unwrap())
+}
+
+/// The heads with everything but ties and slurs.
+fn heads(movement: &Movement, notes: &[&Note], from: BarIndex, start: Ticks) -> String {
+    let line = |note: &&Note| {
+        let mut traits = note.traits;
+        traits.clear(NoteTraits::CONTINUES | NoteTraits::TIED_ON);
+        traits.clear(NoteTraits::SLUR_BEGINS | NoteTraits::SLUR_ENDS);
+        let quarters = |ticks: Ticks| movement.resolution.quarters(ticks);
+        format!(
+            "{} {} in {} {:?} {:?} {} {:?} {:?} {}",
+            quarters(note.onset - start),
+            quarters(note.length),
+            note.bar.0 - from.0,
+            note.written,
+            note.sounding,
+            note.staff,
+            traits,
+            note.manner,
+            note.tremolo
+        )
+    };
+    let mut lines: Vec<String> = notes.iter().map(line).collect();
+    lines.sort();
+    lines.join("\n")
+}
+
+/// Level, techniques, instrument and transposition of a part at a place.
+fn state(
+    basis: &Basis,
+    tracks: &Tracks,
+    (movement, part): (usize, PartIdx),
+    music: &PartMusic,
+    at: Ticks,
+) -> String {
+    let tracks = &tracks.movements[movement];
+    let level: Option<Level> = tracks.dynamics.level_at(part, at);
+    let mut devices: Vec<Device> = tracks.devices.at(part, at).map(|span| span.device).collect();
+    devices.sort();
+    devices.dedup();
+    let first = basis.score.parts.get(part.idx()).map(|part| part.instrument);
+    let instrument = music.instrument_at(at).or(first);
+    format!("{level:?} {devices:?} {instrument:?} {:?}", music.transposition_at(1, at))
+}
+
+fn assert_spans(score: Score, name: &str) -> String {
+    let (basis, tracks) = works::analyzed(score);
+    let mut all = String::new();
+    for movement in 0..basis.score.movements.len() {
+        for excerpt in some(&basis.score, movement) {
+            let wrong = wrong(&basis, &tracks, &excerpt);
+            if !wrong.is_empty() {
+                let (from, to) = (excerpt.from.0, excerpt.to.0);
+                let shown: Vec<String> = wrong.iter().take(5).map(|line| shortened(line)).collect();
+                let shown = shown.join("\n  ");
+                all.push_str(&format!(
+                    "{name} {movement}: {from}-{to}: {}\n  {shown}\n",
+                    wrong.len()
+                ));
+            }
+        }
+    }
+    all
+}
+
+/// The place where two long texts part.
+fn shortened(line: &str) -> String {
+    if line.len() < 400 {
+        return line.to_owned();
+    }
+    let Some((wanted, have)) = line.split_once(" became ") else { return line.to_owned() };
+    let name = wanted.split_once(": ").map_or("", |(name, _)| name);
+    let pairs = wanted.lines().zip(have.lines());
+    let apart = pairs.skip(1).find(|(wanted, have)| wanted != have);
+    format!("{name} ... {apart:?} ({} and {} lines)", wanted.lines().count(), have.lines().count())
+}
+
+#[test]
+fn spans_of_the_suite_are_slices_of_the_whole() {
+    let Some(data) = outside::data(WHAT) else { return };
+    let mut all = String::new();
+    for path in files(&data.join("musicxml-suite/xmlFiles")) {
+        let Ok(import) = works::read(&path) else { continue };
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        all.push_str(&assert_spans(import.score, &name));
+    }
+    assert!(all.is_empty(), "{all}");
+}
+
+#[test]
+fn spans_of_the_orchestral_movements_are_slices_of_the_whole() {
+    let Some(data) = outside::data(WHAT) else { return };
+    let mut all = String::new();
+    for path in files(&data.join("orchestra")) {
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        all.push_str(&assert_spans(works::read(&path).unwrap().score, &name));
+    }
+    assert!(all.is_empty(), "{all}");
+}
+
+#[test]
+fn spans_of_the_example_are_slices_of_the_whole() {
+    assert_eq!(assert_spans(works::example().score, "example"), "");
+}
