@@ -2,9 +2,8 @@
 
 use crate::args::Extract;
 use crate::open;
-use crate::report::{self, Detail};
+use crate::report;
 use anyhow::{Context, bail};
-use barloom_core::diag::Diagnostic;
 use barloom_core::store;
 use barloom_export::musicxml::{self, select};
 use std::io;
@@ -15,8 +14,7 @@ use std::process::ExitCode;
 pub(crate) fn run(words: &Extract) -> anyhow::Result<ExitCode> {
     let compressed = compressed(&words.output)?;
     let work = open::work(&words.files.files)?;
-    let found: Vec<Diagnostic> = work.all_diagnostics().cloned().collect();
-    report::write(&mut io::stderr().lock(), &found, Detail::Kinds)?;
+    report::write(&mut io::stderr().lock(), &work.all_diagnostics())?;
     let excerpt = select(&work.basis.score, words.bars.as_deref(), &words.parts)?;
     let study = words.marks.then_some(&work.study);
     let bytes = musicxml::excerpt(&work.basis, &excerpt, study, compressed)?;

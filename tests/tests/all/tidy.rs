@@ -57,7 +57,7 @@ const CONFINED: &[(&str, &[&str])] = &[
     ("rfd", &["crates/desk"]),
     ("typst", &["crates/export"]),
     ("roxmltree", &["crates/core"]),
-    ("zip", &["crates/core", "crates/analysis", "tests"]),
+    ("zip", &["crates/core", "crates/analysis", "crates/export", "tests"]),
 ];
 
 #[test]

@@ -207,3 +207,6 @@ fn gcd(mut a: i64, mut b: i64) -> i64 {
     }
     a.abs().max(1)
 }
+
+#[cfg(test)]
+mod tests;

@@ -36,18 +36,30 @@ pub(super) fn of(movement: &Movement, music: &PartMusic) -> Vec<(usize, Ticks, S
         }
     }
     let mut found = Vec::new();
-    for run in &runs {
+    for (nth, run) in runs.iter().enumerate() {
         let (Some(first), Some(last)) = (run.first(), run.last()) else { continue };
         let Some(begin) = movement.bars.get(first.bar) else { continue };
         let (staff, sign) = (first.staff, first.sign);
         let except = except(music, run);
         let after = |note: &&Note| covers(first, &except, note) && !under(note);
-        let from = edge(music, first, &except).unwrap_or(begin.start);
+        // Signs of one kind that meet inside a bar: each beginning ends the one before.
+        let meets = |a: &[RepeatedBar], b: &[RepeatedBar]| match (a.last(), b.first()) {
+            (Some(a), Some(b)) => a.bar == b.bar && a.staff == b.staff && is_kind(a.sign, b.sign),
+            _ => false,
+        };
+        let earlier = runs.get(..nth).unwrap_or_default().iter().rev().take(16);
+        let earlier = earlier.filter(|other| meets(other, run)).count();
+        let replaced =
+            runs.get(nth + 1..).unwrap_or_default().iter().take(16).any(|other| meets(run, other));
+        let from = edge(music, first, &except, earlier).unwrap_or(begin.start);
         found.push((
             first.bar.idx(),
             from,
             Style { staff, sign, starts: true, except: except.clone() },
         ));
+        if replaced {
+            continue;
+        }
         let stop = Style { staff, sign, starts: false, except: Vec::new() };
         // Inside the last bar, where notes follow that are played as they stand.
         let inside = notes_of(music, last.bar).filter(|note| covers(last, &except, note));
@@ -113,9 +125,20 @@ fn except(music: &PartMusic, run: &[RepeatedBar]) -> Vec<u8> {
     voices.into_iter().filter(|(_, any)| !any).map(|(voice, _)| voice).collect()
 }
 
-/// Where the sign begins inside its first bar, if notes stand before it that are played as they stand.
-fn edge(music: &PartMusic, first: &RepeatedBar, except: &[u8]) -> Option<Ticks> {
+fn is_kind(a: RepeatSign, b: RepeatSign) -> bool {
+    std::mem::discriminant(&a) == std::mem::discriminant(&b)
+}
+
+/// Where the sign begins inside its first bar, if notes stand before it that are played as they stand,
+/// or so many signs of its kind.
+fn edge(music: &PartMusic, first: &RepeatedBar, except: &[u8], earlier: usize) -> Option<Ticks> {
     let here = || notes_of(music, first.bar).filter(|note| covers(first, except, note));
-    let begin = here().filter(under_ref).map(|note| note.onset).min()?;
-    here().any(|note| !under(note) && note.onset < begin).then_some(begin)
+    let mut under: Vec<Ticks> = here().filter(under_ref).map(|note| note.onset).collect();
+    under.sort_unstable();
+    under.dedup();
+    if earlier > 0 {
+        return under.get(earlier).or(under.last()).copied();
+    }
+    let begin = *under.first()?;
+    here().any(|note| !self::under(note) && note.onset < begin).then_some(begin)
 }
