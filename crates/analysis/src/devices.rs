@@ -1,4 +1,7 @@
-//! Mutes, bows and other techniques as states from place to place, with the words behind them.
+//! Mutes, bows and other techniques as states from place to place, with the words or the signs
+//! behind them.
+
+mod stopping;
 
 use barloom_core::event::{Device, DeviceGroup, Manner, Marking, MarkingKind, NoteTraits};
 use barloom_core::part::{PartIdx, PlayerSet};
@@ -80,7 +83,8 @@ impl fmt::Display for DeviceProblem {
 
 impl DevicesTrack {
     /// The techniques of a movement. A device ends where a marking ends it, or where another device of
-    /// its group begins for the same players; arco ends plucking and wood.
+    /// its group begins for the same players; arco ends plucking and wood. Horns are stopped as long
+    /// as their notes have the plus sign.
     pub fn of(movement: &Movement) -> Self {
         let mut track = Self::default();
         for (part, music) in movement.parts() {
@@ -91,6 +95,7 @@ impl DevicesTrack {
                 }
             }
             walk.finish(movement.bars.end());
+            stopping::add(part, music, &mut track.spans);
         }
         track.spans.sort_by_key(|span| (span.part, span.from, span.device));
         track

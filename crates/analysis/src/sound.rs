@@ -49,7 +49,8 @@ impl PartSound {
             }
             let end = onset + note.length;
             let slurred = follow_slurs(&mut open_slurs, note.voice, note.traits);
-            latest = latest.max(end);
+            // The first note of a tremolo is heard to the end of the second one.
+            latest = latest.max(end + (note.sound_span().1 - note.end()));
             if !note.traits.any(NoteTraits::GRACE) {
                 sound.reach.push((onset, latest));
             }

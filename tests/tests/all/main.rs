@@ -6,6 +6,8 @@
 #[cfg(test)]
 mod community;
 #[cfg(test)]
+mod community_notes;
+#[cfg(test)]
 mod example;
 #[cfg(test)]
 mod kill;
@@ -19,6 +21,8 @@ mod pdf;
 mod reference;
 #[cfg(test)]
 mod schema;
+#[cfg(test)]
+mod sounds;
 #[cfg(test)]
 mod tidy;
 #[cfg(test)]

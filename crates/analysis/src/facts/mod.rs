@@ -5,6 +5,7 @@
 //! sounding MIDI numbers; seconds are rounded to a thousandth. Keys keep their order.
 
 mod bars;
+mod instruments;
 mod parts;
 
 use crate::{MovementTracks, Tracks, ranges};

@@ -1,11 +1,11 @@
 //! The facts of parts: notes, playing, entrances, levels, devices, players, cues.
 
-use super::{filled, midi, offset, part_id, place, spans};
+use super::{filled, instruments, midi, offset, part_id, place, spans};
 use crate::MovementTracks;
 use barloom_core::event::{Note, NoteTraits};
 use barloom_core::part::{Part, PartIdx};
 use barloom_core::part_bars::{OwnMeter, RepeatedBar};
-use barloom_core::pitch::SoundingPitch;
+use barloom_core::pitch::{Doubling, SoundingPitch};
 use barloom_core::score::{Movement, PartMusic, Score};
 use barloom_core::time::Ticks;
 use serde_json::{Value, json};
@@ -16,7 +16,7 @@ pub(super) fn parts(score: &Score, movement: &Movement, tracks: &MovementTracks)
             .instrument_at(Ticks::ZERO)
             .or_else(|| score.parts.get(part.idx()).map(|part| part.instrument));
         let transposition = music.transposition_at(1, Ticks::ZERO);
-        let (lowest, highest) = compass(&music.notes);
+        let (lowest, highest) = compass(music);
         let graces = written(&music.notes).filter(|note| note.traits.any(NoteTraits::GRACE));
         let row = json!({
             "id": music.source_id,
@@ -35,6 +35,11 @@ pub(super) fn parts(score: &Score, movement: &Movement, tracks: &MovementTracks)
             "devices": [],
             "meters": [],
             "repeated": [],
+            "part_transposition": instruments::part_transposition(music),
+            "in_hand": [],
+            "struck": [],
+            "tunings": [],
+            "pedals": [],
         });
         let lists = [
             ("playing", spans(&tracks.playing.runs(part))),
@@ -43,6 +48,10 @@ pub(super) fn parts(score: &Score, movement: &Movement, tracks: &MovementTracks)
             ("devices", devices(movement, tracks, part)),
             ("meters", meters(music)),
             ("repeated", repeated(music)),
+            ("in_hand", instruments::in_hand(movement, music)),
+            ("struck", instruments::struck(music)),
+            ("tunings", instruments::tunings(movement, music)),
+            ("pedals", instruments::pedals(movement, music)),
         ];
         filled(row, lists)
     };
@@ -63,10 +72,23 @@ fn written(notes: &[Note]) -> impl Iterator<Item = &Note> {
     notes.iter().filter(|note| note.sounds() && !note.traits.any(NoteTraits::UNDER_SIGN))
 }
 
-/// Lowest and highest sounding pitch, grace notes included.
-fn compass(notes: &[Note]) -> (Option<SoundingPitch>, Option<SoundingPitch>) {
-    let pitches = || written(notes).filter_map(|note| note.sounding);
-    (pitches().min(), pitches().max())
+/// Lowest and highest sounding pitch, grace notes and doubling octaves included.
+fn compass(music: &PartMusic) -> (Option<SoundingPitch>, Option<SoundingPitch>) {
+    let doubles = music.transpositions.iter().any(|mark| mark.transposition.doubled.is_some());
+    let (mut lowest, mut highest) = (None, None);
+    for (note, pitch) in written(&music.notes).filter_map(|note| Some((note, note.sounding?))) {
+        let (mut low, mut high) = (pitch, pitch);
+        if doubles {
+            match music.transposition_at(note.staff, note.onset).doubled {
+                Some(Doubling::Below) => low = pitch.transposed(-12),
+                Some(Doubling::Above) => high = pitch.transposed(12),
+                None => {}
+            }
+        }
+        lowest = Some(lowest.map_or(low, |known: SoundingPitch| known.min(low)));
+        highest = Some(highest.map_or(high, |known: SoundingPitch| known.max(high)));
+    }
+    (lowest, highest)
 }
 
 /// The lengths of all heads that begin or continue a sound.

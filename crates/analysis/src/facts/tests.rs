@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::settings::Settings;
-use crate::testing::{mark, metronome, movement};
+use crate::testing::{mark, metronome, movement, ticks};
 use barloom_core::bar::BarIndex;
 use barloom_core::part_bars::OwnMeter;
 use barloom_core::study::{BarSeen, Beating, Edit, Entry, IdMaker, Item, MovementRow, OrderKey};
@@ -36,7 +36,8 @@ fn every_key_is_there_in_order() {
     assert_eq!(
         keys(&movement["parts"][0]).join(" "),
         "id name instrument family transposition notes graces lowest highest sounding_quarters \
-         playing entrances dynamics devices meters repeated"
+         playing entrances dynamics devices meters repeated part_transposition in_hand struck \
+         tunings pedals"
     );
 }
 
@@ -53,6 +54,30 @@ fn notes_are_counted_by_the_rule() {
         part["entrances"][1],
         json!({"bar": 2, "at": "0", "rest_bars": 1, "rest_quarters": "5", "first": false})
     );
+}
+
+/// A part doubled an octave below (MusicXML 4.0, `double`) sounds there too; a harmonic counts as the
+/// heads that write it and sounds at its overtone.
+#[test]
+fn doublings_and_harmonics_are_where_they_sound() {
+    use barloom_core::event::NoteTraits;
+    use barloom_core::pitch::{Doubling, SoundingPitch, Transposition};
+    use barloom_core::score::Transposed;
+    let mut doubled = movement(&["cello: 4/4 c3:4"]);
+    let doubling = Some(Doubling::Below);
+    let transposition = Transposition { doubled: doubling, ..Transposition::default() };
+    let mark = Transposed { at: ticks("0"), staff: None, transposition };
+    doubled.music[0].transpositions.push(mark);
+    let part = &of(doubled, None)["movements"][0]["parts"][0];
+    assert_eq!((&part["lowest"], &part["highest"]), (&json!(36), &json!(48)));
+    let mut harmonic = movement(&["violin: 4/4 a4+d5:4"]);
+    let notes = &mut harmonic.music[0].notes;
+    notes[0].sounding = None;
+    notes[0].traits.set(NoteTraits::GRIP);
+    notes[1].sounding = Some(SoundingPitch::from_midi(93));
+    let part = &of(harmonic, None)["movements"][0]["parts"][0];
+    assert_eq!((&part["lowest"], &part["highest"]), (&json!(93), &json!(93)));
+    assert_eq!((&part["notes"], &part["sounding_quarters"]), (&json!(2), &json!("8")));
 }
 
 #[test]

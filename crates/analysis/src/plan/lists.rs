@@ -5,6 +5,7 @@ use crate::devices::DeviceProblemKind;
 use crate::{MovementTracks, Tracks};
 use barloom_core::bar::BarIndex;
 use barloom_core::basis::Basis;
+use barloom_core::event::MarkingKind;
 use barloom_core::part::{PartIdx, PartKey};
 use barloom_core::score::Movement;
 use barloom_core::study::{Entry, EntryId, Mark, Study};
@@ -183,6 +184,7 @@ pub(super) fn looks(scene: &Scene<'_>) -> Vec<(BarIndex, String)> {
             looks.push((scene.movement.place(problem.at).0, format!("{part}: {problem}")));
         }
     }
+    looks.extend(tunings(scene));
     let groups = spans::groups(scene);
     for group in groups.iter().filter(|group| group.sum.contains('≠')) {
         // A gap is reported once, for the smallest group that holds it.
@@ -209,6 +211,24 @@ pub(super) fn looks(scene: &Scene<'_>) -> Vec<(BarIndex, String)> {
     }
     looks.sort();
     looks
+}
+
+/// Strings that are tuned otherwise: what sounds there is for the conductor to check, since a score
+/// may be written as it is gripped.
+fn tunings(scene: &Scene<'_>) -> Vec<(BarIndex, String)> {
+    let mut found = Vec::new();
+    for (part, music) in scene.movement.parts() {
+        for marking in &music.markings {
+            let MarkingKind::Scordatura(strings) = &marking.kind else { continue };
+            let strings: Vec<String> = strings
+                .iter()
+                .map(|tuned| format!("string {} to {}", tuned.string, tuned.pitch))
+                .collect();
+            let part = scene.part_name(part);
+            found.push((marking.bar, format!("{part}: tuned otherwise, {}", strings.join(", "))));
+        }
+    }
+    found
 }
 
 /// The same with places in words.

@@ -12,7 +12,7 @@ use super::{Import, bars, movements};
 use crate::bar::{BarIndex, MovementId};
 use crate::basis::MovementPlan;
 use crate::diag::{Code, Diagnostic, Place};
-use crate::instrument::Family;
+use crate::instrument::{Family, InstrumentId};
 use crate::part::PartKey;
 use crate::play_order::play_order;
 use crate::score::{Movement, PartMusic, Score, Source, TempoKind};
@@ -228,10 +228,14 @@ impl Work {
 /// Who sits in each part, and its texts understood.
 fn resolve_words(raw: &mut RawScore) -> Vec<Seats> {
     let mut all = Vec::with_capacity(raw.parts.len());
+    let instruments: Vec<Option<InstrumentId>> =
+        raw.parts.iter().map(|part| part.header.instrument).collect();
     for part in &mut raw.parts {
+        let same = |other: &&Option<InstrumentId>| **other == part.header.instrument;
+        let alone = instruments.iter().filter(same).count() < 2;
         let family = part.header.instrument.map_or(Family::Other, |known| known.get().family);
         let mentioned = resolve::players_mentioned(part, family);
-        let seats = roster::seats(&part.header, mentioned);
+        let seats = roster::seats(&part.header, mentioned, alone);
         let facts = PartFacts {
             instrument: part.header.instrument,
             doubles: &seats.doubles,

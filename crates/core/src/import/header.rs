@@ -7,6 +7,9 @@ use crate::diag::Code;
 use crate::instrument::InstrumentId;
 use crate::instrument::recognize::{self, Hints};
 
+/// Nobody nests groups of parts deeper.
+const MAX_GROUPS: usize = 32;
+
 /// A part as the list of parts describes it.
 #[derive(Debug, Clone, Default)]
 pub(super) struct PartHeader {
@@ -76,12 +79,32 @@ fn printed_credit(root: Node<'_, '_>, kind: &str) -> String {
 /// The list of parts, in order.
 pub(super) fn part_list(root: Node<'_, '_>, log: &mut Log) -> Vec<PartHeader> {
     let list = child(root, "part-list").into_iter().flat_map(elements);
-    list.filter(|node| name(*node) == "score-part").map(|node| part_header(node, log)).collect()
+    let mut groups: Vec<(&str, String)> = Vec::new();
+    let mut headers = Vec::new();
+    for node in list {
+        match name(node) {
+            "score-part" => headers.push(part_header(node, &groups, log)),
+            "part-group" => follow_group(node, &mut groups),
+            _ => {}
+        }
+    }
+    headers
 }
 
-fn part_header(node: Node<'_, '_>, log: &mut Log) -> PartHeader {
+/// The names of the groups that are open, the innermost last.
+fn follow_group<'a>(node: Node<'a, '_>, groups: &mut Vec<(&'a str, String)>) {
+    let number = node.attribute("number").unwrap_or("1");
+    groups.retain(|(known, _)| *known != number);
+    if node.attribute("type") == Some("start") && groups.len() < MAX_GROUPS {
+        let shown = display(node, "group-name-display")
+            .or_else(|| child_text(node, "group-name").map(one_line));
+        groups.push((number, shown.unwrap_or_default()));
+    }
+}
+
+fn part_header(node: Node<'_, '_>, groups: &[(&str, String)], log: &mut Log) -> PartHeader {
     let id = node.attribute("id").unwrap_or_default().to_owned();
-    let part_name = display(node, "part-name-display")
+    let mut part_name = display(node, "part-name-display")
         .or_else(|| child_text(node, "part-name").map(one_line))
         .unwrap_or_default();
     let short = display(node, "part-abbreviation-display")
@@ -133,6 +156,14 @@ fn part_header(node: Node<'_, '_>, log: &mut Log) -> PartHeader {
             let midi_program = program(id);
             recognize::instrument(&Hints { midi_program, ..Hints::default() })
         });
+    // A group "Horns" of parts "1.2." and "3.4." names the instrument once for all.
+    let by_group = groups.iter().rev().find_map(|(_, group)| {
+        recognize::by_name(group).map(|instrument| (instrument, group.as_str()))
+    });
+    if let Some((_, group)) = by_group.filter(|_| recognize::is_only_numbers(&part_name)) {
+        part_name = format!("{group} {part_name}").trim_end().to_owned();
+    }
+    let instrument = instrument.or(by_group.map(|(instrument, _)| instrument));
     let byte = node.range().start;
     if instrument.is_none() {
         let shown = if part_name.is_empty() { &id } else { &part_name };

@@ -2,6 +2,7 @@
 //! numbers), whatever ids, spellings and order the files use.
 
 use super::header::PartHeader;
+use super::words::players::Mentioned;
 use crate::instrument::recognize::{self, NameFacts};
 use crate::instrument::{Family, InstrumentId};
 use crate::part::{Part, PartIdx, PartKey, Player};
@@ -21,16 +22,25 @@ pub(super) struct Seats {
     pub(super) doubles: Vec<InstrumentId>,
 }
 
-/// The seats of a part. `mentioned` is the highest player that its texts name.
-pub(super) fn seats(header: &PartHeader, mentioned: u8) -> Seats {
+/// The seats of a part. `mentioned` are the players that its texts name; `alone` says that no other
+/// part has its instrument: only then does a part without a number that prints "I." or "a 2" hold
+/// several players, since scores with one part for each player print them too. Among others it must
+/// name two players to hold them.
+pub(super) fn seats(header: &PartHeader, mentioned: Mentioned, alone: bool) -> Seats {
     let NameFacts { numbers, count, solo, plural } = recognize::name_facts(&header.name);
     let family = header.instrument.map_or(Family::Other, |instrument| instrument.get().family);
     let several = matches!(family, Family::Woodwinds | Family::Brass | Family::Other);
+    let among = mentioned.several().filter(|_| !alone);
     let players: Vec<u8> = match (several, numbers.len(), count) {
         (false, ..) => Vec::new(),
         (true, 0, Some(count)) => (1..=count).collect(),
         (true, 0, None) if family == Family::Other => Vec::new(),
-        (true, 0, None) if plural || mentioned >= 2 => (1..=mentioned.max(2)).collect(),
+        (true, 0, None) if among.is_some() => {
+            among.map(|(lowest, highest)| (lowest..=highest).collect()).unwrap_or_default()
+        }
+        (true, 0, None) if plural || alone && mentioned.highest() >= 2 => {
+            (1..=mentioned.highest().max(2)).collect()
+        }
         (true, 0 | 1, _) => Vec::new(),
         (true, ..) => numbers.clone(),
     };
@@ -64,7 +74,8 @@ pub(super) fn parts_named(names: &[String]) -> Vec<Part> {
         byte: 0,
     };
     let headers: Vec<PartHeader> = names.iter().map(header).collect();
-    let all_seats: Vec<Seats> = headers.iter().map(|header| seats(header, 0)).collect();
+    let all_seats: Vec<Seats> =
+        headers.iter().map(|header| seats(header, Mentioned::default(), true)).collect();
     let mut roster = Roster::default();
     roster.add(&headers.iter().zip(&all_seats).collect::<Vec<_>>());
     roster.into_parts()

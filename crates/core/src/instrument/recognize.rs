@@ -123,37 +123,66 @@ fn ambiguous(words: &[&str], sound: Option<InstrumentId>) -> Option<&'static str
 }
 
 /// Numbers, counts and the like in a name.
+///
+/// A figure before the name counts the players ("2 Flöten"), unless a point makes it an ordinal
+/// ("2. Flöte") or another number follows ("1.2. Flöte", "1 u. 2 Flöte").
 pub fn name_facts(name: &str) -> NameFacts {
     let main = name.split(['(', '[']).next().unwrap_or(name);
     let pieces = words(main);
     let mut facts = NameFacts::default();
+    let numbered = |word: &String| figure(word).or_else(|| roman(word)).is_some();
+    let joined = |word: &String| matches!(word.as_str(), "u" | "und" | "and" | "&" | "et" | "e");
+    let more_follow = pieces
+        .get(1)
+        .is_some_and(|next| numbered(next) || joined(next) && pieces.get(2).is_some_and(numbered));
+    let ordinal = is_ordinal(main) || more_follow;
     let mut after_in = false;
     for (idx, word) in pieces.iter().enumerate() {
-        let last_name = idx > 0;
+        let leads = idx == 0;
         if word == "solo" || word == "soli" {
             facts.solo = true;
         }
         if let Some((from, to)) = span(word) {
             facts.numbers.extend(from..=to);
         } else if let Some(number) = figure(word) {
-            if last_name {
+            if !leads || ordinal || number == 1 {
                 facts.numbers.push(number);
             } else if pieces.len() > 1 && (2..=15).contains(&number) {
                 facts.count = Some(number);
-            } else if number == 1 {
+            }
+        } else if let Some(number) = roman(word).filter(|_| !after_in) {
+            // "V." at the start is a violin.
+            if !leads || ordinal && number != 5 {
                 facts.numbers.push(number);
             }
-        } else if last_name
-            && !after_in
-            && let Some(number) = roman(word)
-        {
-            facts.numbers.push(number);
         }
         facts.plural |= vocabulary::is_plural(word);
         after_in = word == "in";
     }
     facts.numbers.dedup();
     facts
+}
+
+/// Whether a name begins with a number and a point, or with a number that is spelled as an ordinal:
+/// "2.", "II.", "1st", "2º".
+fn is_ordinal(name: &str) -> bool {
+    let first = name.split_whitespace().next().unwrap_or_default();
+    let figures = first.trim_start_matches(|letter: char| letter.is_ascii_digit());
+    let number = match figures.len() < first.len() {
+        true => first.get(..first.len() - figures.len()),
+        false => first.split('.').next().filter(|word| roman(&word.to_lowercase()).is_some()),
+    };
+    number.is_some_and(|number| number.len() < first.len())
+}
+
+/// Whether a name holds nothing but numbers of players, or nothing at all: "1.2.", "I".
+pub(crate) fn is_only_numbers(name: &str) -> bool {
+    words(name).iter().all(|word| {
+        figure(word).is_some()
+            || roman(word).is_some()
+            || span(word).is_some()
+            || matches!(word.as_str(), "u" | "und" | "and" | "&" | "et" | "e")
+    })
 }
 
 /// `1-4` as it is left by [`words`].
@@ -371,8 +400,24 @@ mod tests {
         assert_eq!(numbers("Horn in F 3"), [3]);
         assert_eq!(numbers("Flöte 3 (auch Piccolo)"), [3]);
         assert_eq!(numbers("Flute1"), [1]);
+        assert_eq!(numbers("Corni I, II"), [1, 2]);
+        assert_eq!(numbers("Horns in F 3.4"), [3, 4]);
+        assert_eq!(numbers("Horn 1 in F"), [1]);
+        assert_eq!(numbers("Flöten 1/2"), [1, 2]);
+        assert_eq!(numbers("Trombones I–II"), [1, 2]);
+        assert_eq!(numbers("2. Flöte"), [2]);
+        assert_eq!(numbers("1.2. Flöte"), [1, 2]);
+        assert_eq!(numbers("3.4. Horn in F"), [3, 4]);
+        assert_eq!(numbers("1. u. 2. Oboe"), [1, 2]);
+        assert_eq!(numbers("I. II. Fagott"), [1, 2]);
+        assert_eq!(numbers("II. Violine"), [2]);
+        assert_eq!(numbers("2nd Oboe"), [2]);
+        assert_eq!(numbers("4 Hörner in F"), [0u8; 0]);
+        assert_eq!(numbers("V. solo"), [0u8; 0]);
         assert_eq!(numbers("Trumpet in C"), [0u8; 0]);
         assert_eq!(name_facts("2 Oboes").count, Some(2));
+        assert_eq!(name_facts("4 Hörner in F").count, Some(4));
+        assert_eq!(name_facts("2. Flöte").count, None);
         assert!(name_facts("Solo Violin").solo);
         assert!(name_facts("Fagotti").plural && !name_facts("Fagott").plural);
     }

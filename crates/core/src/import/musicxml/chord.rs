@@ -27,17 +27,18 @@ impl PartReader<'_> {
     /// line that does not end marks only the note where it begins. Grace notes are the turn after
     /// the trill.
     pub(super) fn follow_trill(&mut self, idx: usize, voice: u8, notated: &Notated) {
+        let mut ends_here = notated.wavy_ends;
         if notated.wavy_ends
             && let Some(open) = self.trills.iter().position(|(of, _)| *of == voice)
         {
             let (_, from) = self.trills.swap_remove(open);
             self.trill_ends = Some((from, voice));
+            // A line that begins where another one ends goes on.
+            ends_here = false;
         }
-        if notated.wavy_begins {
+        if notated.wavy_begins && !ends_here {
             self.trills.retain(|(of, _)| *of != voice);
-            if !notated.wavy_ends {
-                self.trills.push((voice, idx));
-            }
+            self.trills.push((voice, idx));
         }
     }
 
@@ -51,6 +52,7 @@ impl PartReader<'_> {
                 note.manner.set(Manner::TRILL | Manner::TRILL_GOES_ON);
             }
         }
+        self.share_tremolo();
         if self.harmonics.is_empty() {
             return;
         }
@@ -62,6 +64,28 @@ impl PartReader<'_> {
             let pos = note.map_or(self.pos(), |n| Pos { bar: n.bar.0, offset: n.onset.0 });
             let byte = self.chord_byte;
             self.out.log.add(Code::HarmonicUnclear, pos, byte, || unclear.message.to_owned());
+        }
+    }
+
+    /// A tremolo stands on the stem, whichever head the file writes it on.
+    fn share_tremolo(&mut self) {
+        let notes = &mut self.out.notes;
+        let Some(last) = notes.last().filter(|note| note.traits.has(NoteTraits::CHORD)) else {
+            return;
+        };
+        let onset = last.onset;
+        let heads = notes.iter().rev().take_while(|note| note.traits.has(NoteTraits::CHORD));
+        let from = notes.len().saturating_sub(heads.count() + 1);
+        let chord = notes.get_mut(from..).unwrap_or_default();
+        let written = chord.iter().find(|n| n.tremolo > 0 || n.manner.has(Manner::TREMOLO_PAIR));
+        let Some((strokes, pair)) = written.map(|note| {
+            (note.tremolo, note.manner.only(Manner::TREMOLO_PAIR | Manner::TREMOLO_ENDS))
+        }) else {
+            return;
+        };
+        for note in chord.iter_mut().filter(|note| note.onset == onset && note.tremolo == 0) {
+            note.tremolo = strokes;
+            note.manner.set(pair);
         }
     }
 }

@@ -34,6 +34,12 @@ fn players_are_counted_from_the_name() {
         ("2 Oboes", 2),
         ("Corni I. II.", 2),
         ("3 Posaunen", 3),
+        ("2 Flöten", 2),
+        ("2. Flöte", 1),
+        ("Horns in F 3.4", 2),
+        ("Corni I, II", 2),
+        ("1.2. Oboe", 2),
+        ("Trombones I–III", 3),
         ("Fagotti", 2),
         ("Flute 3", 1),
         ("Flöte 3 (auch Piccolo)", 1),
@@ -93,4 +99,71 @@ fn levels_bind_those_who_play() {
     let level = import.score.movements[0].music[0].markings.last().unwrap();
     assert!(matches!(level.kind, MarkingKind::Level(_)));
     assert!(level.players.contains(0) && !level.players.contains(1));
+}
+
+/// Parts of one instrument side by side are one player each, though they print "I." and "a 2"; two
+/// players in one of them must be named.
+#[test]
+fn twin_parts_without_numbers_hold_one_player_each() {
+    let twins =
+        read_parts(&["Oboe: @4/4 'I.' C4:8 'a_2' C4:8", "Oboe: @4/4 'II.' C4:8 'a_2' C4:8"]);
+    assert!(twins.score.parts.iter().all(|part| part.players.len() == 1));
+    let pairs = read_parts(&[
+        "Horn: @4/4 '1.' C4:8 '2.' C4:8",
+        "Horn: @4/4 '3.' C4:4 '4.' C4:4 'a_2' C4:8",
+    ]);
+    let names = |part: usize| -> Vec<&str> {
+        pairs.score.parts[part].players.iter().map(|player| player.name.as_str()).collect()
+    };
+    assert_eq!(names(0), ["Horn 1", "Horn 2"]);
+    assert_eq!(names(1), ["Horn 3", "Horn 4"]);
+}
+
+fn stemmed(step: &str, voice: u8, stem: &str) -> String {
+    format!(
+        "{{<note><pitch><step>{step}</step><octave>5</octave></pitch><duration>16</duration>\
+         <voice>{voice}</voice><stem>{stem}</stem></note>}}"
+    )
+}
+
+/// The player above has the stems up, whichever voice the file names first (common practice of
+/// condensed staves).
+#[test]
+fn stems_tell_the_upper_player() {
+    let usual = format!("{} <16 {}", stemmed("G", 1, "up"), stemmed("C", 2, "down"));
+    assert_eq!(players(&read_parts(&[&format!("Flutes 1.2: @4/4 {usual}")])), "1 2");
+    let reversed = format!("{} <16 {}", stemmed("C", 1, "down"), stemmed("G", 2, "up"));
+    assert_eq!(players(&read_parts(&[&format!("Flutes 1.2: @4/4 {reversed}")])), "2 1");
+}
+
+fn on_staff(step: &str, staff: u8) -> String {
+    format!(
+        "{{<note><pitch><step>{step}</step><octave>4</octave></pitch><duration>8</duration>\
+         <voice>{staff}</voice><staff>{staff}</staff></note>}}"
+    )
+}
+
+/// Four horns on two staves: 1 and 2 above, 3 and 4 below; a number printed at a staff means that
+/// staff.
+#[test]
+fn each_staff_has_its_own_players() {
+    let both = format!("{} <8 {}", on_staff("C", 1), on_staff("E", 2));
+    let third = "{<direction><direction-type><words>3.</words></direction-type><staff>2</staff>\
+                 </direction>}";
+    let bars = format!("{both} {third} {both}");
+    let import = read_parts(&[&format!("Horns 1-4: @4/4 {bars}")]);
+    assert_eq!(players(&import), "12 34 12 3");
+}
+
+/// A group names the instrument once, its parts have numbers only.
+#[test]
+fn a_group_names_the_instrument_of_its_parts() {
+    let text = super::compact::document(&["1.2.: @4/4 C4:16", "3.4.: @4/4 C4:16"]);
+    let group =
+        "<part-list><part-group type=\"start\"><group-name>Horns in F</group-name></part-group>";
+    let import = super::compact::read_text(&text.replacen("<part-list>", group, 1));
+    let parts = &import.score.parts;
+    assert_eq!([parts[0].name.as_str(), &parts[1].name], ["Horns in F 1.2.", "Horns in F 3.4."]);
+    assert_eq!(parts[1].instrument.get().name, "horn");
+    assert_eq!(parts[1].players[0].name, "Horn 3");
 }

@@ -8,7 +8,7 @@
 pub(super) mod dynamics;
 pub(super) mod jumps;
 mod merge;
-mod players;
+pub(super) mod players;
 pub(super) mod resolve;
 mod sentence;
 pub(super) mod tempo;

@@ -12,6 +12,36 @@ pub(super) struct Named {
     pub(super) solo: bool,
 }
 
+/// The players that the texts of a part name.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Mentioned {
+    /// Bit n stands for player n.
+    numbers: u16,
+    /// "a 2" or the like stands there.
+    pub(crate) together: bool,
+}
+
+impl Mentioned {
+    /// Adds a player, counted from 1; no part has more than 15.
+    pub(super) fn add(&mut self, number: u8) {
+        if (1..16).contains(&number) {
+            self.numbers |= 1 << number;
+        }
+    }
+
+    /// The highest number; 2 if only "a 2" or the like stands there; 0 if nothing does.
+    pub(crate) fn highest(self) -> u8 {
+        let together = if self.together { 2 } else { 0 };
+        self.numbers.checked_ilog2().map_or(together, |highest| together.max(highest as u8))
+    }
+
+    /// The lowest and the highest number, if there are several.
+    pub(crate) fn several(self) -> Option<(u8, u8)> {
+        let (lowest, highest) = (self.numbers.trailing_zeros(), self.numbers.checked_ilog2()?);
+        (lowest < highest).then_some((lowest as u8, highest as u8))
+    }
+}
+
 /// Whether numbers in a part of this family are players: on bowed strings they are strings or
 /// desks, on keyboards fingers, under voices verses or stray syllables.
 pub(super) fn may_be_numbered(family: Family) -> bool {

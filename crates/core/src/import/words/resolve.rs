@@ -2,6 +2,7 @@
 
 use super::dynamics::Sign;
 use super::merge;
+use super::players::Mentioned;
 use super::sentence::{self, Piece, Reader, Sentence};
 use super::tempo;
 use super::vocabulary::{Meaning, TempoWord};
@@ -28,27 +29,26 @@ pub(crate) struct PartFacts<'a> {
     pub(crate) players: &'a [u8],
 }
 
-/// Numbers of players that the texts of a part name, the highest; 2 if "a 2" or the like stands
-/// there; 0 if none.
-pub(crate) fn players_mentioned(part: &RawPart, family: Family) -> u8 {
+/// The players that the texts of a part name.
+pub(crate) fn players_mentioned(part: &RawPart, family: Family) -> Mentioned {
     let reader = Reader { family, doubles: &[] };
-    let mut most = 0;
+    let mut mentioned = Mentioned::default();
     for words in &part.words {
         for piece in sentence::understand(&words.text, reader).pieces {
             match piece {
                 Piece::Named(named) => {
-                    most = most.max(named.numbers.into_iter().max().unwrap_or(0))
+                    named.numbers.into_iter().for_each(|number| mentioned.add(number));
                 }
                 Piece::Known(Meaning::Players(PlayersMark::All))
                     if words.text.contains(['2', '3', '4']) =>
                 {
-                    most = most.max(2);
+                    mentioned.together = true;
                 }
                 _ => {}
             }
         }
     }
-    most
+    mentioned
 }
 
 /// Turns the texts of a part into markings and tempi, which are added to it, sorted.
