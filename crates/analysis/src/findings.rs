@@ -7,7 +7,7 @@ use barloom_core::bar::BarIndex;
 use barloom_core::basis::Basis;
 use barloom_core::diag::{Code, Diagnostic, Place};
 use barloom_core::part::PartIdx;
-use barloom_core::score::Movement;
+use barloom_core::score::{Movement, PartMusic};
 use barloom_core::time::Ticks;
 
 /// The findings of all movements in their order. What the reader has reported for the same bar
@@ -62,6 +62,7 @@ impl Scene<'_> {
         let (bar, offset) = self.movement.place(at);
         let file = self.basis.score.sources.get(self.movement.source_of(bar));
         let music = part.and_then(|part| self.movement.part(part));
+        let first = self.movement.source_of(bar) == self.movement.source;
         let place = Place {
             file: file.map_or(String::new(), |source| source.name.clone()),
             movement: Some(self.idx),
@@ -69,10 +70,25 @@ impl Scene<'_> {
             bar: Some((bar, self.movement.bar_name(bar))),
             at: Some(offset),
             beat: self.movement.beat(bar, offset),
-            line: self.movement.bars.get(bar).map_or(0, |bar| bar.line),
+            entry: if first { self.movement.entry.clone() } else { String::new() },
+            line: self.line(bar, at, music),
             ..Place::default()
         };
         Diagnostic { code, place, message: text.to_owned(), hint: None, more: 0 }
+    }
+
+    /// The line of what stands at a place: a marking or note of the part, a tempo mark, else the bar.
+    fn line(&self, bar: BarIndex, at: Ticks, music: Option<&PartMusic>) -> u32 {
+        let next = Ticks(at.0.saturating_add(1));
+        let of_part = music.and_then(|music| {
+            let markings = music.markings_in(at, next).iter().map(|marking| marking.line);
+            let notes = music.notes_in(at, next).iter().map(|note| note.line);
+            markings.chain(notes).find(|line| *line > 0)
+        });
+        let mut tempi = self.movement.tempi.iter().filter(|mark| music.is_none() && mark.at == at);
+        let of_tempo = tempi.find(|mark| mark.line > 0).map(|mark| mark.line);
+        let of_bar = || self.movement.bars.get(bar).map_or(0, |bar| bar.line);
+        of_part.or(of_tempo).unwrap_or_else(of_bar)
     }
 }
 

@@ -63,6 +63,8 @@ pub struct Movement {
     pub title: String,
     /// Index into [`Score::sources`]; of a movement joined by hand, that of its first bar.
     pub source: usize,
+    /// The entry of that source's archive; the file's name if it is not packed.
+    pub entry: String,
     /// Where a movement joined by hand takes up another source: first bar and source, in order.
     pub pieces: Vec<(BarIndex, usize)>,
     /// Ticks in a quarter.

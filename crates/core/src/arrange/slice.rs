@@ -58,6 +58,7 @@ pub(super) fn slice(movement: &Movement, from: BarIndex, to: Option<BarIndex>) -
         id: movement.id,
         title: movement.title.clone(),
         source: movement.source,
+        entry: movement.entry.clone(),
         pieces: Vec::new(),
         resolution: movement.resolution,
         bars: BarTable::new(bars.to_vec()),

@@ -126,6 +126,7 @@ impl Work {
                 id,
                 title,
                 source,
+                entry: sheet.entry.to_owned(),
                 resolution,
                 bars,
                 tempi,

@@ -157,6 +157,7 @@ fn movement(idx: usize, n_parts: usize, n_bars: usize, dice: &mut Dice) -> Movem
         id: MovementId(idx as u32 + 1),
         title: format!("Sheet {}", idx + 1),
         source: 0,
+        entry: String::new(),
         pieces: Vec::new(),
         resolution: Resolution::new(QUARTER as u32).expect("in range"),
         bars: table,

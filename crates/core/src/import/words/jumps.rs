@@ -155,8 +155,7 @@ impl Sentence<'_> {
             matches!(*word, "to" | "al" | "alla" | "zur" | "zum" | "a" | "go" | "jump" | "vers")
         };
         let word = self.words.iter().any(|word| CODA.contains(word)) || self.signs.1;
-        word && self.words.len() <= 7 && self.words.iter().any(|word| leads(&word))
-            || self.has(&["tocoda"])
+        word && self.words.len() <= 7 && self.words.iter().any(leads) || self.has(&["tocoda"])
     }
 
     fn is_fine(&self) -> bool {
@@ -166,13 +165,13 @@ impl Sentence<'_> {
 
     /// Whether repeats are taken after the jump.
     fn repeats(&self) -> Option<bool> {
-        let repeat = |word: &&str| {
+        let repeat = |word: &str| {
             word.starts_with("rep")
                 || word.starts_with("ritorn")
                 || word.starts_with("wiederh")
-                || *word == "wdh"
+                || word == "wdh"
         };
-        let place = self.words.iter().position(|word| repeat(&word))?;
+        let place = self.words.iter().position(|word| repeat(word))?;
         let before = self.words.get(..place).unwrap_or_default();
         let near = before.iter().rev().take(3);
         for word in near {
