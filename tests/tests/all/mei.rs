@@ -56,6 +56,34 @@ fn the_same_music_in_mei_and_musicxml_agrees() {
     Table::read("mei_differences.toml").check(&twins.differences, ran);
 }
 
+/// Documents that come with the references: of other versions, in UTF-16, with fewer names than ours.
+#[test]
+fn documents_of_other_writers_are_read() {
+    let Some(python) = outside::python("MEI documents that come with the references") else {
+        return;
+    };
+    let find =
+        "import music21, partitura; print(music21.__path__[0]); print(partitura.__path__[0])";
+    let found = Command::new(python).args(["-c", find]).output().unwrap();
+    let found = String::from_utf8(found.stdout).unwrap();
+    let (library, other) = found.trim().split_once('\n').unwrap();
+    let facts = |path: String| read(&path).unwrap_or_else(|refusal| panic!("{path}: {refusal}"));
+    let bars = |facts: &Value| rows(&rows(facts, "movements")[0], "bars").len();
+    let notes = |facts: &Value| {
+        let parts = rows(&rows(facts, "movements")[0], "parts").iter();
+        parts.map(|part| part["notes"].as_u64().unwrap()).collect::<Vec<_>>()
+    };
+    let [wide, narrow] = ["notes_in_utf16", "notes_in_utf8"]
+        .map(|name| facts(format!("{library}/mei/test/{name}.mei")));
+    assert_eq!((bars(&wide), bars(&narrow)), (26, 26));
+    assert_eq!(notes(&wide), notes(&narrow));
+    let small = facts(format!("{library}/mei/test/test_file.mei"));
+    assert_eq!((bars(&small), notes(&small).len()), (9, 2));
+    // A chord of two heads and a whole note on two staves of one part.
+    let piano = facts(format!("{other}/assets/score_example.mei"));
+    assert_eq!((bars(&piano), notes(&piano)), (1, vec![3]));
+}
+
 fn read(path: &str) -> Result<Value, String> {
     works::read(Path::new(path)).map(works::facts).map_err(|refusal| refusal.to_string())
 }

@@ -246,7 +246,7 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
             let offset = self.offset_of(num, den, bar, staff.unwrap_or(0))?;
             return Some(End { pos: Pos { bar, offset }, target: None });
         }
-        let length = super::layer::written(node)?.scaled(self.resolution, 1)?;
+        let length = super::lengths::written(node)?.scaled(self.resolution, 1)?;
         let offset = from.pos.offset.saturating_add(length.numerator() / length.denominator());
         Some(End { pos: Pos { bar: from.pos.bar, offset }, target: None })
     }

@@ -2,20 +2,16 @@
 
 use super::control;
 use super::reader::{Reader, Target, TargetKind};
-use super::survey::{dots, times, tuplet_figures, tuplet_share};
-use super::tree::{self, contents};
+use super::survey::{times, tuplet_figures, tuplet_share};
+use super::tree::contents;
 use super::values;
-use crate::bar::BarIndex;
 use crate::diag::Code;
-use crate::event::{Manner, Note, NoteTraits, Rest, Tuplet};
-use crate::import::limits::{MAX_BAR_QUARTERS, MAX_BARS};
+use crate::event::{Manner, Note, NoteTraits, Tuplet};
+use crate::import::limits::MAX_BAR_QUARTERS;
 use crate::import::raw::{Pos, RawMeter};
 use crate::import::xml::{Node, name};
 use crate::part_bars::RepeatSign;
-use crate::time::{Quarters, Ticks};
-
-/// The most tuplets beside the music that are open at once.
-const MAX_OPEN_SPANS: usize = 64;
+use crate::time::Quarters;
 
 /// What events stand inside of.
 #[derive(Debug, Clone, Copy)]
@@ -78,13 +74,13 @@ pub(super) struct Layer {
     pub(super) last_length: Option<Quarters>,
     pub(super) last_pitch: Option<(crate::pitch::Step, i8)>,
     /// Over how many bars the layer rests.
-    rest_bars: u32,
+    pub(super) rest_bars: u32,
     /// Something stands in the layer that is no rest for the whole bar.
     pub(super) plays: bool,
     /// How many notes there were before the layer.
     n_notes: Option<usize>,
     /// A beat or half a bar is repeated by a sign.
-    repeats: bool,
+    pub(super) repeats: bool,
 }
 
 impl Layer {
@@ -171,78 +167,6 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         Pos { bar: self.bar, offset: layer.cursor }
     }
 
-    /// The written length of an event and how long it lasts, in ticks; what it does not state
-    /// itself is that of the event before it in the layer (MEI 5 guidelines, chapter 4, "Basic Usage
-    /// of Notes in CMN").
-    pub(super) fn length(
-        &mut self,
-        node: Node<'a, 'i>,
-        stated: Option<Quarters>,
-        frame: Frame,
-        layer: &mut Layer,
-    ) -> i64 {
-        let written = stated.or_else(|| written(node));
-        if frame.grace {
-            layer.last_length = written.or(layer.last_length);
-            return 0;
-        }
-        if written.is_none()
-            && let Some(ticks) = self.performed(node, layer)
-        {
-            return ticks;
-        }
-        let Some(length) = written.or(layer.last_length) else {
-            let pos = self.at(layer);
-            self.log_of(layer.part).add(Code::DurationUnreadable, pos, node.range().start, || {
-                format!("<{}> has no duration", name(node))
-            });
-            return 0;
-        };
-        layer.last_length = Some(length);
-        let share = self.span_share(node, layer);
-        let length = times(length, frame.share).and_then(|length| times(length, share));
-        let ticks = length.and_then(|length| length.scaled(self.resolution, 1));
-        ticks.map_or(0, |ticks| ticks.numerator() / ticks.denominator())
-    }
-
-    /// The length that is stated for playback only.
-    fn performed(&self, node: Node<'a, 'i>, layer: &Layer) -> Option<i64> {
-        let ppq = self.staves.get(layer.staff)?.ppq.unwrap_or(1);
-        let played = node.attribute("dur.ges").map(str::trim).unwrap_or_default();
-        let clicks = node.attribute("dur.ppq").map(str::trim).or_else(|| played.strip_suffix('p'));
-        let Some(clicks) = clicks else {
-            let length = values::note_value(played)?.scaled(self.resolution, 1)?;
-            return Some(length.numerator() / length.denominator());
-        };
-        let clicks: i64 = clicks.parse().ok().filter(|clicks| *clicks >= 0)?;
-        let ticks = i128::from(clicks) * i128::from(self.resolution) / i128::from(ppq);
-        i64::try_from(ticks).ok()
-    }
-
-    /// What a tuplet beside the music makes of an event.
-    fn span_share(&mut self, node: Node<'a, 'i>, layer: &Layer) -> Quarters {
-        let spans = &self.survey.spans;
-        if spans.named.is_empty() && spans.ends.is_empty() {
-            return Quarters::ONE;
-        }
-        let Some(id) = tree::id(node) else { return self.open_share(layer.staff) };
-        for (last, share) in spans.ends.get(id).into_iter().flatten() {
-            // Tuplets beside the music nest a few times at most.
-            if self.open_spans.len() < MAX_OPEN_SPANS {
-                self.open_spans.push((layer.staff, last, *share));
-            }
-        }
-        let open = self.open_share(layer.staff);
-        self.open_spans.retain(|(_, last, _)| *last != id);
-        let named = spans.named.get(id).copied().unwrap_or(Quarters::ONE);
-        times(open, named).unwrap_or(open)
-    }
-
-    fn open_share(&self, staff: usize) -> Quarters {
-        let open = self.open_spans.iter().filter(|(on, ..)| *on == staff);
-        open.fold(Quarters::ONE, |all, (.., share)| times(all, *share).unwrap_or(all))
-    }
-
     /// Moves the layer on.
     pub(super) fn advance(
         &mut self,
@@ -267,101 +191,6 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
                 bar.filled = bar.filled.max(layer.cursor);
             }
         }
-    }
-
-    fn rest(&mut self, node: Node<'a, 'i>, frame: Frame, layer: &mut Layer) {
-        let ticks = self.length(node, None, frame, layer);
-        let is_rest = name(node) == "rest";
-        layer.plays |= is_rest;
-        let shown = node.attribute("visible") != Some("false") && !frame.cue && !frame.grace;
-        let shown = shown && node.attribute("cue") != Some("true");
-        let rest =
-            (is_rest && shown).then(|| self.push_rest(node, ticks, frame.tuplet, layer)).flatten();
-        self.target_rest(node, ticks, rest, layer);
-        self.advance(ticks, is_rest, node, layer);
-    }
-
-    fn push_rest(
-        &mut self,
-        node: Node<'a, 'i>,
-        ticks: i64,
-        tuplet: Tuplet,
-        layer: &Layer,
-    ) -> Option<usize> {
-        let bar = BarIndex(self.bar);
-        let part = self.parts.get_mut(layer.part)?;
-        part.out.rests.push(Rest {
-            onset: Ticks(layer.cursor),
-            length: Ticks(ticks),
-            bar,
-            staff: layer.number,
-            voice: layer.voice,
-            fermata: false,
-            whole_bar: false,
-            tuplet,
-        });
-        let idx = part.out.rests.len() - 1;
-        if node.attribute("fermata").is_some() {
-            self.control(node, Some((layer.staff, layer.cursor)));
-        }
-        Some(idx)
-    }
-
-    fn target_rest(&mut self, node: Node<'a, 'i>, ticks: i64, rest: Option<usize>, layer: &Layer) {
-        let target = Target {
-            part: layer.part,
-            pos: self.at(layer),
-            end: layer.cursor.saturating_add(ticks),
-            staff: layer.number,
-            voice: layer.voice,
-            notes: (0, 0),
-            rest,
-            kind: TargetKind::Event,
-        };
-        self.note_target(node, target);
-    }
-
-    /// A rest for the whole bar, whatever its meter.
-    pub(super) fn bar_rest(&mut self, node: Node<'a, 'i>, layer: &mut Layer) {
-        let shown = node.attribute("visible") != Some("false");
-        let rest = self.whole_rest(layer.part, layer.number, layer.voice, shown);
-        if node.attribute("fermata").is_some() {
-            self.control(node, Some((layer.staff, 0)));
-        }
-        self.target_rest(node, 0, rest, layer);
-    }
-
-    /// Adds a rest that gets its length when the bar is known.
-    pub(super) fn whole_rest(
-        &mut self,
-        part: usize,
-        staff: u8,
-        voice: u8,
-        shown: bool,
-    ) -> Option<usize> {
-        let bar = BarIndex(self.bar);
-        let part = self.parts.get_mut(part)?;
-        part.fills = true;
-        if !shown {
-            return None;
-        }
-        let (onset, length) = (Ticks::ZERO, Ticks::ZERO);
-        let (fermata, whole_bar, tuplet) = (false, true, Tuplet::NONE);
-        part.out.rests.push(Rest { onset, length, bar, staff, voice, fermata, whole_bar, tuplet });
-        part.whole_rests.push(part.out.rests.len() - 1);
-        part.out.rests.len().checked_sub(1)
-    }
-
-    fn fill(&mut self, layer: &Layer) {
-        if let Some(part) = self.parts.get_mut(layer.part) {
-            part.fills = true;
-        }
-    }
-
-    fn multi_rest(&mut self, node: Node<'a, 'i>, layer: &mut Layer) {
-        self.bar_rest(node, layer);
-        let bars = node.attribute("num").and_then(|num| num.trim().parse::<u32>().ok());
-        layer.rest_bars = bars.unwrap_or(1).clamp(1, MAX_BARS as u32);
     }
 
     fn beam(&mut self, node: Node<'a, 'i>, frame: Frame, layer: &mut Layer) {
@@ -436,30 +265,6 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         }
     }
 
-    /// A sign that repeats a beat, or half a bar.
-    fn repeat_sign(&mut self, node: Node<'a, 'i>, halves: i64, layer: &mut Layer) {
-        let meter = self.staves.get(layer.staff).and_then(|staff| staff.meter(self.bar));
-        let quarters = match halves {
-            1 => meter.and_then(|meter| Quarters::new(4, i64::from(meter.unit()))),
-            _ => meter.and_then(|meter| meter.bar_length()?.scaled(1, 2)),
-        };
-        let ticks = quarters.and_then(|quarters| quarters.scaled(self.resolution, 1));
-        let usual = self.resolution * halves;
-        let ticks = ticks.map_or(usual, |ticks| ticks.numerator() / ticks.denominator());
-        layer.plays = true;
-        layer.repeats = true;
-        self.advance(ticks, true, node, layer);
-    }
-
-    /// A sign that repeats the bars before: from here on for so many bars.
-    fn bar_repeat(&mut self, bars: u32, layer: &mut Layer) {
-        let until = self.bar.saturating_add(bars.clamp(1, MAX_BARS as u32));
-        if let Some(part) = self.parts.get_mut(layer.part) {
-            part.repeats_until = part.repeats_until.max(until);
-            part.pattern = u8::try_from(bars.max(1)).unwrap_or(u8::MAX);
-        }
-    }
-
     /// A meter among the events holds for this bar at its start, else from the next bar on.
     fn meter_among(&mut self, node: Node<'a, 'i>, layer: &Layer) {
         let Some(signature) = self.signature(node) else { return };
@@ -523,9 +328,4 @@ fn tuplet_ratio(node: Node<'_, '_>, around: Tuplet) -> Tuplet {
         .checked_mul(own.0)
         .zip(u32::from(around.normal).checked_mul(own.1));
     ratio.and_then(|(actual, normal)| Tuplet::new(actual, normal)).unwrap_or(around)
-}
-
-/// The written length of an event: its value and dots.
-pub(super) fn written(node: Node<'_, '_>) -> Option<Quarters> {
-    values::dotted(values::note_value(node.attribute("dur")?)?, dots(node))
 }

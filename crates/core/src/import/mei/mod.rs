@@ -17,13 +17,16 @@
 //! - Variant readings: see [`tree::contents`]. The order of play follows from repeats, endings and
 //!   jumps; `expansion` is not read, and `copyof` not followed.
 
+mod bars;
 mod control;
 mod define;
 mod layer;
+mod lengths;
 mod lines;
 mod note;
 mod order;
 mod reader;
+mod rests;
 mod signs;
 mod state;
 mod staves;

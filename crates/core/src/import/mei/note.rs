@@ -1,6 +1,7 @@
 //! Notes and chords: pitch, ties, articulations, what a head is beside a plain one.
 
-use super::layer::{Beam, Frame, Layer, written};
+use super::layer::{Beam, Frame, Layer};
+use super::lengths::written;
 use super::reader::{Reader, Target, TargetKind};
 use super::state::Head;
 use super::tree::{contents, reference};
