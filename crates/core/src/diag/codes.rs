@@ -167,6 +167,10 @@ codes! {
     /// first part, and the part keeps its own meter between their barlines. Nothing need be done if
     /// the music is written in several meters at once; otherwise one of the two is a slip of the pen.
     MeterDiffers, "meter-differs", Note;
+    /// The file says that a bar of one part does not begin where bars of other parts do. The bars of
+    /// all parts were set side by side by their count all the same. Compare the part with the printed
+    /// page.
+    BarlinesApart, "barlines-apart", Warning;
     /// A bar is longer or shorter than its meter says, and is neither an upbeat nor a part of a bar
     /// that was split nor the last bar after an upbeat. What stands in it counts. Compare it with the
     /// printed page: a note may be missing, or be there twice.

@@ -133,6 +133,12 @@ impl<'s> PartReader<'s> {
             byte: self.byte(attributes),
             ..RawBar::default()
         };
+        if says_yes(attributes, "non-controlling") {
+            let pos = Pos { bar: self.bar_idx, offset: 0 };
+            self.out.log.add(Code::BarlinesApart, pos, self.bar.byte, || {
+                String::from("the bar does not begin together with the other parts; it was set beside the bar of the same count")
+            });
+        }
         self.cursor = 0;
         self.chord_onset = None;
         self.chord_end = 0;

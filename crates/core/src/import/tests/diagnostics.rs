@@ -73,6 +73,12 @@ fn cases() -> Vec<Case> {
         case(&["Flute: @4/4 C4:8 @3/4 C4:8 | C4:12"], &[Code::MeterInsideBar]),
         case(&["Flute: @4/4 C4:16 | C4:20 | C4:16"], &[Code::BarLengthOdd]),
         changed(
+            &["Flute: @4/4 C4:16 | C4:16"],
+            "<measure number=\"2\">",
+            "<measure number=\"2\" non-controlling=\"yes\">",
+            &[Code::BarlinesApart],
+        ),
+        changed(
             &["Flute: @4/4 C4:16"],
             "</voice>",
             "</voice><type>half</type>",
