@@ -48,26 +48,3 @@ fn number_on(music: &str, number: &mut usize, out: &mut String) -> Option<()> {
     out.push_str(rest);
     Some(())
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    const TWO_BARS: &str = "<score-partwise><part-list><score-part id=\"A\"/></part-list>\
-        <part id=\"A\"><measure number=\"7\" width=\"1\"><note/></measure>\
-        <measure width=\"2\" number=\"X1\"/></part></score-partwise>";
-
-    #[test]
-    fn bars_are_numbered_on_and_nothing_else_changes() {
-        assert_eq!(
-            repeated(TWO_BARS, 2).unwrap(),
-            "<score-partwise><part-list><score-part id=\"A\"/></part-list>\
-             <part id=\"A\"><measure number=\"1\" width=\"1\"><note/></measure>\
-             <measure width=\"2\" number=\"2\"/><measure number=\"3\" width=\"1\"><note/></measure>\
-             <measure width=\"2\" number=\"4\"/></part></score-partwise>"
-        );
-        let large = of_size(TWO_BARS, 100_000).unwrap();
-        assert!((50_000..150_000).contains(&large.len()), "{}", large.len());
-        assert_eq!(repeated("<score-timewise/>", 2), None);
-    }
-}

@@ -18,7 +18,7 @@ const SYNTHETIC: usize = 10_000_000;
 
 fn reading(criterion: &mut Criterion) {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
-    let mut inputs = movements::packed(&root);
+    let mut inputs = movements::all(&root);
     let largest = inputs.iter().max_by_key(|(_, bytes)| bytes.len());
     let text =
         largest.and_then(|(_, bytes)| movements::unpacked(bytes)).expect("the inputs can be read");

@@ -6,12 +6,18 @@
 use std::io::{Cursor, Read};
 use std::path::{Path, PathBuf};
 
-/// The packed movements by name, with their bytes.
-pub fn packed(root: &Path) -> Vec<(String, Vec<u8>)> {
-    let mut folders = vec![root.join("examples/tide-mill")];
-    folders
-        .extend(std::env::var_os("BARLOOM_DATA").map(|data| PathBuf::from(data).join("orchestra")));
-    let listed = folders.iter().filter_map(|folder| std::fs::read_dir(folder).ok()).flatten();
+/// All movements to measure with, by name, with their bytes; `root` is the folder of the repository.
+pub(crate) fn all(root: &Path) -> Vec<(String, Vec<u8>)> {
+    let mut found = packed(&root.join("examples/tide-mill"));
+    if let Some(data) = std::env::var_os("BARLOOM_DATA") {
+        found.extend(packed(&PathBuf::from(data).join("orchestra")));
+    }
+    found
+}
+
+/// The packed movements in a folder, by name, with their bytes.
+pub(crate) fn packed(folder: &Path) -> Vec<(String, Vec<u8>)> {
+    let listed = std::fs::read_dir(folder).into_iter().flatten();
     let mut paths: Vec<PathBuf> = listed.filter_map(|entry| Some(entry.ok()?.path())).collect();
     paths.retain(|path| path.extension().is_some_and(|ending| ending == "mxl"));
     paths.sort();
@@ -23,7 +29,7 @@ pub fn packed(root: &Path) -> Vec<(String, Vec<u8>)> {
 }
 
 /// The score in an archive as text; `None` if the bytes are no archive with one.
-pub fn unpacked(bytes: &[u8]) -> Option<String> {
+pub(crate) fn unpacked(bytes: &[u8]) -> Option<String> {
     let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).ok()?;
     for idx in 0..archive.len() {
         let mut entry = archive.by_index(idx).ok()?;

@@ -24,6 +24,8 @@ mod schema;
 #[cfg(test)]
 mod sounds;
 #[cfg(test)]
+mod synthetic;
+#[cfg(test)]
 mod tidy;
 #[cfg(test)]
 mod works;
