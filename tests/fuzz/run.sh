@@ -7,5 +7,5 @@ cd "$(dirname "$0")/../.."
 target=$1 seconds=$2
 shift 2
 exec nice -n 19 cargo +nightly fuzz run --fuzz-dir tests/fuzz "$target" -- \
-  -max_total_time="$seconds" -max_len=200000 -timeout=10 -rss_limit_mb=2048 -malloc_limit_mb=1024 \
+  -max_total_time="$seconds" -max_len=120000 -timeout=10 -rss_limit_mb=2048 -malloc_limit_mb=1024 \
   -print_final_stats=1 "$@"

@@ -12,12 +12,12 @@ seed() { cp "$2" "corpus/$1/seed-$(basename "$2" | tr -c 'A-Za-z0-9\n' -)"; }
 
 # Files that are longer than inputs may be would only be cut in the middle.
 sort_in() {
-  find "$@" -type f -size -200k | while read -r file; do
+  find "$@" -type f -size -120k | while read -r file; do
     case $file in
       *.mxl)
         seed container "$file"
         unzip -p "$file" '*.xml' '*.musicxml' -x 'META-INF/*' 2>/dev/null |
-          head -c 200000 >"corpus/musicxml/seed-$(basename "$file" .mxl)" || true
+          head -c 120000 >"corpus/musicxml/seed-$(basename "$file" .mxl)" || true
         ;;
       *.xml | *.musicxml) seed musicxml "$file" ;;
       *.mei) seed mei "$file" ;;

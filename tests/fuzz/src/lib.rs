@@ -9,6 +9,7 @@ use barloom_analysis::settings::Settings;
 use barloom_analysis::{Tracks, facts, plan};
 use barloom_core::basis::Basis;
 use barloom_core::diag::Diagnostic;
+use barloom_core::hash::fingerprint;
 use barloom_core::import::{Import, InputFile, Watch, read};
 use barloom_core::study::Study;
 use std::sync::atomic::AtomicBool;
@@ -17,11 +18,14 @@ use std::sync::{Mutex, PoisonError};
 /// Inputs seen so far from which elements are taken.
 static SEEN: Mutex<Vec<Vec<u8>>> = Mutex::new(Vec::new());
 
-/// Reads a file as the program does, and computes everything from it.
+/// Reads a file as the program does, and computes everything from one in four: reading changes most
+/// and is the faster of the two.
 pub fn score(name: &str, bytes: &[u8]) {
     let file = InputFile { name: name.to_owned(), bytes: bytes.to_vec() };
     if let Ok(Import { score, diagnostics }) = read(&[file], &Watch::default()) {
-        compute(&Basis::of(score), None, &diagnostics);
+        if fingerprint(bytes) % 4 == 0 {
+            compute(&Basis::of(score), None, &diagnostics);
+        }
     }
 }
 

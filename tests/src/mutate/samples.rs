@@ -152,3 +152,36 @@ pub const TIMEWISE: &str = r#"<score-timewise version="4.0">
   </measure>
 </score-timewise>
 "#;
+
+/// A small score in MEI with repeats, two staves, spans and a tuplet.
+pub const MEI: &str = r##"<?xml version="1.0" encoding="UTF-8"?>
+<mei xmlns="http://www.music-encoding.org/ns/mei" meiversion="5.0">
+  <meiHead><fileDesc><titleStmt><title>Two gates</title><composer>Ilka Tornby</composer></titleStmt><pubStmt/></fileDesc></meiHead>
+  <music><body><mdiv n="1"><score>
+    <scoreDef meter.count="3" meter.unit="4" key.sig="1f" ppq="12">
+      <staffGrp symbol="bracket">
+        <staffDef n="1" lines="5" clef.shape="G" clef.line="2" trans.semi="-2" trans.diat="-1"><label>Clarinet in B flat</label><labelAbbr>Cl.</labelAbbr><instrDef midi.instrnum="71"/></staffDef>
+        <staffGrp symbol="brace"><label>Harp</label><staffDef n="2" lines="5" clef.shape="G" clef.line="2"/><staffDef n="3" lines="5" clef.shape="F" clef.line="4"/></staffGrp>
+      </staffGrp>
+    </scoreDef>
+    <section>
+      <measure n="0" metcon="false" left="rptstart">
+        <staff n="1"><layer n="1"><note xml:id="n1" pname="d" oct="5" dur="4"/></layer></staff>
+        <staff n="2"><layer n="1"><rest dur="4"/></layer></staff><staff n="3"><layer n="1"><rest dur="4"/></layer></staff>
+        <tempo tstamp="1" staff="1" midi.bpm="88" mm="88" mm.unit="4">Andante</tempo>
+      </measure>
+      <measure n="1">
+        <staff n="1"><layer n="1"><tuplet num="3" numbase="2"><note pname="e" oct="5" dur="8"/><note pname="f" oct="5" dur="8" accid="s"/><rest dur="8"/></tuplet><beam><note pname="g" oct="5" dur="8" dots="1"/><note pname="a" oct="5" dur="16"/></beam><note xml:id="n2" pname="b" oct="4" dur="4" tie="i" grace="unacc"/></layer><layer n="2"><space dur="2"/><note pname="c" oct="4" dur="4"/></layer></staff>
+        <staff n="2"><layer n="1"><chord dur="2" dots="1" arpeg="up"><note pname="c" oct="4"/><note pname="e" oct="4"/></chord></layer></staff>
+        <staff n="3"><layer n="1"><bTrem unitdur="16"><note pname="c" oct="3" dur="2" dots="1"/></bTrem></layer></staff>
+        <dynam tstamp="1" staff="1">mf</dynam><hairpin form="cres" tstamp="2" tstamp2="1m+2" staff="1"/>
+        <slur startid="#n1" endid="#n2"/><fermata startid="#n2"/><dir tstamp="2" staff="2 3">con sord.</dir>
+      </measure>
+      <ending n="1"><measure n="2" right="rptend"><staff n="1"><layer n="1"><mRest/></layer></staff><staff n="2"><layer n="1"><mRpt/></layer></staff><staff n="3"><layer n="1"><mRest/></layer></staff></measure></ending>
+      <ending n="2"><measure n="3" right="dbl"><staff n="1"><layer n="1"><note pname="d" oct="5" dur="2" dots="1"/></layer></staff><staff n="2"><layer n="1"><multiRest num="2"/></layer></staff><staff n="3"><layer n="1"><mRest/></layer></staff><reh tstamp="1">A</reh></measure></ending>
+      <scoreDef meter.count="2+3" meter.unit="8"/>
+      <measure n="4" right="end"><staff n="1"><layer n="1"><note pname="d" oct="5" dur="2"/><note pname="d" oct="5" dur="8"/></layer></staff><staff n="3"><layer n="1"><fTrem><note pname="c" oct="3" dur="4"/><note pname="g" oct="3" dur="4"/></fTrem><rest dur="8"/></layer></staff><octave dis="8" dis.place="above" tstamp="1" tstamp2="0m+2" staff="1"/><repeatMark func="daCapo" tstamp="1">D.C.</repeatMark></measure>
+    </section>
+  </score></mdiv></body></music>
+</mei>
+"##;

@@ -13,6 +13,7 @@ const MAX_WHOLE: u64 = 16_000;
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(crate) enum Kind {
     MusicXml,
+    Mei,
     Packed,
     Study,
 }
@@ -22,6 +23,7 @@ impl Kind {
     pub(crate) fn ending(self) -> &'static str {
         match self {
             Self::MusicXml => "musicxml",
+            Self::Mei => "mei",
             Self::Packed => "mxl",
             Self::Study => "barloom",
         }
@@ -79,6 +81,15 @@ impl Files {
                 Damaged { kind: Kind::Study, size: bytes.len(), bytes }
             }
             2 | 3 => self.archive(&mut chance),
+            4..=6 => {
+                let base = samples::MEI.as_bytes();
+                let bytes = if chance.once_in(4) {
+                    bytes::change(base, &mut chance, MAX)
+                } else {
+                    xml::change(base, base, scraps::MEI, &mut chance, MAX)
+                };
+                Damaged { kind: Kind::Mei, size: bytes.len(), bytes }
+            }
             _ => {
                 let bytes = self.document(&mut chance);
                 Damaged { kind: Kind::MusicXml, size: bytes.len(), bytes }

@@ -8,4 +8,6 @@ mod count;
 #[cfg(test)]
 mod damage;
 #[cfg(test)]
+mod hostile;
+#[cfg(test)]
 mod run;

@@ -25,10 +25,10 @@ const N_CASES: u64 = 21_000;
 /// Of so many files one is not only read: everything is computed from it.
 const COMPUTED: u64 = 12;
 /// A file may take so long, on a machine that is busy with other things too.
-const MAX_TIME: Duration = Duration::from_secs(20);
+pub(crate) const MAX_TIME: Duration = Duration::from_secs(20);
 /// The reader may hold so many bytes for each of the file's, and these on top.
-const MAX_TIMES: usize = 64;
-const MAX_MORE: usize = 16 << 20;
+pub(crate) const MAX_TIMES: usize = 64;
+pub(crate) const MAX_MORE: usize = 16 << 20;
 
 /// Which share of the cases a child runs, as `1/2`.
 const CHILD: &str = "BARLOOM_MUTATIONS_CHILD";
@@ -201,7 +201,7 @@ fn study(bytes: &[u8], score: &Score, compute: bool, readable: &mut u64) -> usiz
 }
 
 /// Everything that is computed from a basis: tracks, facts and the content of the plan.
-fn everything(basis: &Basis, study: Option<&Study>, diagnostics: &[Diagnostic]) {
+pub(crate) fn everything(basis: &Basis, study: Option<&Study>, diagnostics: &[Diagnostic]) {
     let tracks = Tracks::of(basis, &Settings::default(), &AtomicBool::new(false)).unwrap();
     facts::facts(basis, &tracks, study, diagnostics);
     let none = Study::default();

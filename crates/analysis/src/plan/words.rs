@@ -129,18 +129,30 @@ const FAR: usize = 12;
 pub fn from_mark(movement: &Movement, bar: BarIndex) -> Option<String> {
     let bars = movement.bars.as_slice();
     let mark = |idx: usize| bars.get(idx).and_then(|bar| bar.rehearsal.as_deref());
-    // Bars between two places, a bar split in two counted once.
-    let counted = |from: usize, to: usize| {
-        bars.get(from + 1..=to).unwrap_or_default().iter().filter(|bar| !bar.continues).count()
-    };
     let here = bar.idx();
     if let Some(mark) = mark(here) {
         return Some(format!("at {mark}"));
     }
-    let before = (0..here).rev().find_map(|idx| Some((counted(idx, here), mark(idx)?)));
-    let after = (here + 1..bars.len()).find_map(|idx| Some((counted(here, idx), mark(idx)?)));
-    let near = |(distance, _): &(usize, &str)| *distance <= FAR;
-    match (before.filter(near), after.filter(near)) {
+    // A bar split in two counts once.
+    let begins = |idx: usize| usize::from(bars.get(idx).is_some_and(|bar| !bar.continues));
+    // The nearest mark among places in the order of their distance, each with what it adds to it.
+    let nearest = |places: &mut dyn Iterator<Item = (usize, usize)>| {
+        let mut distance = 0;
+        for (idx, step) in places {
+            distance += step;
+            // Looking on would take the whole movement, for every bar of one without marks.
+            if distance > FAR {
+                return None;
+            }
+            if let Some(mark) = mark(idx) {
+                return Some((distance, mark));
+            }
+        }
+        None
+    };
+    let before = nearest(&mut (0..here).rev().map(|idx| (idx, begins(idx + 1))));
+    let after = nearest(&mut (here + 1..bars.len()).map(|idx| (idx, begins(idx))));
+    match (before, after) {
         (Some((after_mark, mark)), Some((to_go, _))) if after_mark <= to_go => {
             Some(format!("{after_mark} after {mark}"))
         }

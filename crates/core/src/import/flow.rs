@@ -14,7 +14,7 @@ pub(super) fn of_bar(parts: &[RawPart], idx: usize, log: &mut Log) -> (BarFlow, 
     let mut barline = Barline::Single;
     for part in parts {
         let Some(bar) = part.bars.get(idx) else { continue };
-        if bar.flow != BarFlow::default() || bar.playback != BarFlow::default() {
+        if bar.flow != BarFlow::default() || bar.playback.is_some() {
             all.add(part, bar, log);
         }
         if barline == Barline::Single {
@@ -58,8 +58,10 @@ impl<'a> Merged<'a> {
             }
             (_, None) => {}
         }
-        way(&mut self.flow.to_coda, [&here.to_coda, &bar.playback.to_coda]);
-        way(&mut self.flow.fine, [&here.fine, &bar.playback.fine]);
+        let nothing = BarFlow::default();
+        let played = bar.playback.as_deref().unwrap_or(&nothing);
+        way(&mut self.flow.to_coda, [&here.to_coda, &played.to_coda]);
+        way(&mut self.flow.fine, [&here.fine, &played.fine]);
     }
 
     fn repeat_end(&mut self, part: &'a RawPart, bar: &RawBar, log: &mut Log) {
@@ -118,7 +120,7 @@ impl<'a> Merged<'a> {
 
     /// What a bar of one part prints, completed by what playback says.
     fn jump_of(&self, bar: &RawBar, log: &mut Log) -> Option<Jump> {
-        let played = bar.playback.jump.clone();
+        let played = bar.playback.as_ref().and_then(|playback| playback.jump.clone());
         let Some(mut printed) = bar.flow.jump.clone() else { return played };
         if let Some(played) = played {
             if played.to == printed.to {

@@ -96,7 +96,7 @@ pub(super) struct RawBar {
     /// spread later.
     pub(super) flow: BarFlow,
     /// What playback says about the order of play.
-    pub(super) playback: BarFlow,
+    pub(super) playback: Option<Box<BarFlow>>,
     /// "3x" in words: how often the repeat that ends here is played.
     pub(super) times: Option<u32>,
     /// Where the last jump or way out stands; 0 if there is none.

@@ -12,6 +12,9 @@ use crate::score::Movement;
 /// The most bars that one movement may have when played.
 const MAX_PLAYED: usize = 500_000;
 
+/// The most work for one movement: bars stepped over, and bars looked through for a sign.
+const MAX_WORK: usize = 20_000_000;
+
 /// Problems that are listed; a damaged file may have one at every bar.
 const MAX_PROBLEMS: usize = 50;
 
@@ -27,6 +30,7 @@ pub(super) fn walk(
         plan,
         played: Vec::new(),
         n_played: 0,
+        work: 0,
         farthest: None,
         counts: vec![0; layout.bars.len()],
         visits: vec![0; layout.bars.len()],
@@ -82,6 +86,8 @@ struct Walk<'a> {
     plan: &'a MovementPlan,
     played: Vec<(BarIndex, BarIndex)>,
     n_played: usize,
+    /// Bars stepped over and looked through so far.
+    work: usize,
     /// The farthest bar that was played.
     farthest: Option<usize>,
     /// How often each bar was played.
@@ -107,11 +113,10 @@ struct Walk<'a> {
 impl<'a> Walk<'a> {
     fn run(&mut self) {
         let mut at = 0;
-        let mut steps = 0;
         let bars: &'a [Bar] = self.layout.bars;
         while let Some(bar) = bars.get(at) {
-            steps += 1;
-            if self.n_played >= MAX_PLAYED || steps > 4 * MAX_PLAYED {
+            self.work += 1;
+            if self.n_played >= MAX_PLAYED || self.work > MAX_WORK {
                 self.problem(at, OrderProblemKind::TooLong);
                 return;
             }
@@ -144,6 +149,8 @@ impl<'a> Walk<'a> {
         let again = self.sections.last().is_some_and(|section| section.start == at);
         let ending = cut.is_none() && !again && self.layout.begins_ending(at);
         if ending {
+            // Its group is looked through for the ending that is due.
+            self.work += self.layout.group(at).map_or(0, |group| group.to - group.from);
             self.count_visit(at);
         }
         if ending && !self.ending_is_due(at) {
@@ -238,7 +245,7 @@ impl<'a> Walk<'a> {
 
     /// Whether the repeat that ends at a bar is taken at all.
     fn takes_repeat(&self, end: usize) -> bool {
-        if self.plan.repeats_left.contains(&BarIndex::from(end)) {
+        if self.plan.repeats_left.binary_search(&BarIndex::from(end)).is_ok() {
             return false;
         }
         let Some(replay) = self.replay.as_ref().filter(|_| self.replays(end)) else {
@@ -326,6 +333,7 @@ impl<'a> Walk<'a> {
     }
 
     fn jump(&mut self, at: usize, jump: &Jump) -> usize {
+        self.work += self.layout.bars.len();
         if let Some(taken) = self.taken.get_mut(at) {
             *taken = true;
         }
@@ -400,6 +408,7 @@ impl<'a> Walk<'a> {
 
     /// Goes to the coda; `None` if there is none.
     fn coda(&mut self, at: usize, name: &str) -> Option<usize> {
+        self.work += self.layout.bars.len();
         let jump = self.replay.as_ref();
         let name = match (name, jump) {
             ("", Some(replay)) => replay.jump.coda.clone(),
@@ -444,8 +453,9 @@ impl<'a> Walk<'a> {
     fn ending_is_due(&self, at: usize) -> bool {
         let Some(group) = self.layout.group(at) else { return true };
         let left = || {
-            let span = BarIndex::from(group.from)..=BarIndex::from(group.to);
-            self.plan.repeats_left.iter().any(|bar| span.contains(bar))
+            let before = |bar: &BarIndex| bar.idx() < group.from;
+            let first = self.plan.repeats_left.partition_point(before);
+            self.plan.repeats_left.get(first).is_some_and(|bar| bar.idx() <= group.to)
         };
         let here = self.layout.endings(at);
         if left() {
@@ -487,7 +497,8 @@ impl<'a> Walk<'a> {
     /// The first bar behind a cut that covers a bar.
     fn cut_end(&self, at: usize) -> Option<usize> {
         let bar = BarIndex::from(at);
-        let cut = self.plan.cuts.iter().find(|(from, to)| (*from..=*to).contains(&bar));
+        let behind = self.plan.cuts.partition_point(|(_, to)| *to < bar);
+        let cut = self.plan.cuts.get(behind).filter(|(from, _)| *from <= bar);
         cut.map(|(_, to)| to.idx().max(at) + 1)
     }
 

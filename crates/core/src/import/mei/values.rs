@@ -9,7 +9,7 @@ use crate::time::Quarters;
 /// The most groups in a count, and the most terms of a signature: no music has more, and sums stay
 /// small.
 const MAX_GROUPS: usize = 32;
-pub(super) const MAX_TERMS: usize = 16;
+pub(super) const MAX_TERMS: usize = 8;
 /// The most dots that are told apart.
 const MAX_DOTS: u32 = 8;
 

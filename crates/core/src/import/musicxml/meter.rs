@@ -10,7 +10,7 @@ use crate::meter::{Meter, MeterSign, MeterTerm};
 /// The most groups in the upper figure of a signature, and the most terms of a signature: no music
 /// has more, and sums stay small.
 const MAX_GROUPS: usize = 32;
-const MAX_TERMS: usize = 16;
+const MAX_TERMS: usize = 8;
 
 impl PartReader<'_> {
     pub(super) fn time(&mut self, node: Node<'_, '_>) {
@@ -78,7 +78,10 @@ fn meter(node: Node<'_, '_>) -> Option<Meter> {
             _ => {}
         }
     }
-    if terms.is_empty() || terms.len() > MAX_TERMS || groups.is_some() {
+    // Every bar has a copy of its meter, so a long one must not be one of many terms too.
+    let n_groups: usize = terms.iter().map(|term: &MeterTerm| term.groups.len()).sum();
+    let too_long = terms.len() > MAX_TERMS || n_groups > MAX_GROUPS;
+    if terms.is_empty() || too_long || groups.is_some() {
         return None;
     }
     Some(Meter { terms, sign })

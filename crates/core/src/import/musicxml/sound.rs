@@ -59,7 +59,7 @@ impl PartReader<'_> {
             stated.filter(|value| !value.is_empty() && *value != "no").map(str::to_owned)
         };
         let passes = pass_numbers(node.attribute("time-only").unwrap_or_default());
-        let flow = &mut self.bar.playback;
+        let mut flow = self.bar.playback.take().unwrap_or_default();
         let capo = value("dacapo");
         let segno = value("dalsegno");
         if capo.is_some() || segno.is_some() {
@@ -78,6 +78,7 @@ impl PartReader<'_> {
         let says_order = flow.jump.is_some() || flow.to_coda.is_some() || flow.fine.is_some();
         self.bar.flow.repeat_start |= value("forward-repeat").is_some();
         if says_order {
+            self.bar.playback = Some(flow);
             direction.has_jump = true;
             self.bar.flow_byte = self.byte(node);
         }
