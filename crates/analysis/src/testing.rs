@@ -262,8 +262,8 @@ impl Writer {
         let (text, words) = text.split_once('=').unwrap_or((text, text));
         let device = |name: &str| Device::from_name(name).expect("a device");
         let kind = match text {
-            "cresc" => MarkingKind::Growing { louder: true },
-            "dim" => MarkingKind::Growing { louder: false },
+            "cresc" => MarkingKind::Growing { louder: true, to: None },
+            "dim" => MarkingKind::Growing { louder: false, to: None },
             "fp" => MarkingKind::Accent { then: Some(Level::P) },
             "sf" => MarkingKind::Accent { then: None },
             "solo" => MarkingKind::Players(PlayersMark::Solo),

@@ -406,4 +406,16 @@ pub enum TempoKind {
     ATempo,
     /// Back to the first tempo of the movement.
     TempoPrimo,
+    /// No clock holds from here until the next tempo (rubato, colla parte, senza misura).
+    Free,
+    /// Pairs of notes are played unevenly from here.
+    Swing {
+        /// How long the first of a pair is to the second, both greater than 0; `None` if the score
+        /// does not say.
+        ratio: Option<(u32, u32)>,
+        /// The note value of each of the pair as written.
+        unit: Quarters,
+    },
+    /// Pairs of notes are even again.
+    Straight,
 }

@@ -2,6 +2,7 @@
 
 use super::{filled, place, thousandth};
 use crate::beating::{self, Proposal};
+use crate::tempo::{Origin, Segment};
 use crate::{MovementTracks, beats};
 use barloom_core::bar::{Bar, BarIndex};
 use barloom_core::pattern::Pattern;
@@ -104,7 +105,7 @@ fn chosen_groups(pattern: &Pattern, proposed: &[u8]) -> Vec<u8> {
 
 pub(super) fn tempi(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
     let tempo = &tracks.tempo;
-    let row = |(idx, segment): (usize, &crate::tempo::Segment)| {
+    let row = |(idx, segment): (usize, &Segment)| {
         let (bar, at) = place(movement, segment.at);
         let until = segment.to.map(|_| {
             let (bar, at) = place(movement, tempo.segment_end(idx));
@@ -118,7 +119,39 @@ pub(super) fn tempi(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> 
             "words": segment.words,
             "until": until,
             "to": segment.to.map(thousandth),
+            "assumed": assumed(segment),
+            "free": segment.free,
         })
     };
     tempo.segments.iter().enumerate().map(row).collect()
+}
+
+/// The keys of a tempo whose values are not written.
+fn assumed(segment: &Segment) -> Vec<&'static str> {
+    let mut keys = Vec::new();
+    if segment.origin == Origin::Assumed {
+        keys.push("quarters_per_minute");
+    }
+    if segment.assumed.end {
+        keys.push("until");
+    }
+    if segment.assumed.goal {
+        keys.push("to");
+    }
+    keys
+}
+
+pub(super) fn swing(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let row = |change: &crate::tempo::swing::SwingChange| {
+        let (bar, at) = place(movement, change.at);
+        json!({
+            "bar": bar,
+            "at": at,
+            "swing": change.on,
+            "ratio": change.ratio.map(|(first, second)| [first, second]),
+            "unit": change.unit.to_string(),
+            "words": change.words,
+        })
+    };
+    tracks.tempo.swing.iter().map(row).collect()
 }

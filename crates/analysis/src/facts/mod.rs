@@ -6,6 +6,7 @@
 
 mod bars;
 mod instruments;
+mod marks;
 mod parts;
 
 use crate::{MovementTracks, Tracks, ranges};
@@ -69,6 +70,7 @@ fn movement_facts(
         "bars": [],
         "played": [],
         "tempi": [],
+        "swing": [],
         "parts": [],
         "players": [],
         "texture": [],
@@ -90,6 +92,7 @@ fn movement_facts(
         ("bars", bars::bars(movement, tracks, study)),
         ("played", spans(&tracks.tempo.played)),
         ("tempi", bars::tempi(movement, tracks)),
+        ("swing", bars::swing(movement, tracks)),
         ("parts", parts::parts(score, movement, tracks)),
         ("players", parts::players(score, movement)),
         ("cues", parts::cues(movement, tracks)),

@@ -1,6 +1,6 @@
 //! The facts of parts: notes, playing, entrances, levels, devices, players, cues.
 
-use super::{filled, instruments, midi, offset, part_id, place, spans};
+use super::{filled, instruments, marks, midi, offset, part_id, place, spans};
 use crate::MovementTracks;
 use barloom_core::event::{Note, NoteTraits};
 use barloom_core::part::{Part, PartIdx};
@@ -32,7 +32,10 @@ pub(super) fn parts(score: &Score, movement: &Movement, tracks: &MovementTracks)
             "playing": [],
             "entrances": [],
             "dynamics": [],
+            "hairpins": [],
+            "accents": [],
             "devices": [],
+            "marks": [],
             "meters": [],
             "repeated": [],
             "part_transposition": instruments::part_transposition(music),
@@ -45,7 +48,10 @@ pub(super) fn parts(score: &Score, movement: &Movement, tracks: &MovementTracks)
             ("playing", spans(&tracks.playing.runs(part))),
             ("entrances", entrances(tracks, part)),
             ("dynamics", dynamics(movement, tracks, part)),
+            ("hairpins", marks::hairpins(movement, tracks, part)),
+            ("accents", marks::accents(movement, music)),
             ("devices", devices(movement, tracks, part)),
+            ("marks", marks::others(movement, music)),
             ("meters", meters(music)),
             ("repeated", repeated(music)),
             ("in_hand", instruments::in_hand(movement, music)),
@@ -143,8 +149,13 @@ fn dynamics(movement: &Movement, tracks: &MovementTracks, part: PartIdx) -> Vec<
     let changes = tracks.dynamics.parts.get(part.idx()).map(|part| part.changes.as_slice());
     let row = |change: &crate::dynamics::LevelChange| {
         let (bar, at) = place(movement, change.at);
-        let level = change.level.letters();
-        json!({ "bar": bar, "at": at, "level": level, "words": change.words })
+        json!({
+            "bar": bar,
+            "at": at,
+            "level": change.level.letters(),
+            "staff": change.staff,
+            "words": change.words,
+        })
     };
     changes.unwrap_or_default().iter().map(row).collect()
 }

@@ -24,7 +24,7 @@ fn every_key_is_there_in_order() {
     let movement = &value["movements"][0];
     assert_eq!(
         keys(movement).join(" "),
-        "title source quarters seconds played_quarters played_seconds bars played tempi parts \
+        "title source quarters seconds played_quarters played_seconds bars played tempi swing parts \
          players texture doublings leading mixed_attacks changes cues balance ranges keys chords \
          cadences groups sections returns"
     );
@@ -36,8 +36,8 @@ fn every_key_is_there_in_order() {
     assert_eq!(
         keys(&movement["parts"][0]).join(" "),
         "id name instrument family transposition notes graces lowest highest sounding_quarters \
-         playing entrances dynamics devices meters repeated part_transposition in_hand struck \
-         tunings pedals"
+         playing entrances dynamics hairpins accents devices marks meters repeated \
+         part_transposition in_hand struck tunings pedals"
     );
 }
 
@@ -124,7 +124,7 @@ fn bars_carry_their_beating_and_their_seconds() {
     assert_eq!(
         value["movements"][0]["tempi"],
         json!([{"bar": 0, "at": "0", "quarters_per_minute": 108.0, "origin": "printed",
-            "words": "Andante", "until": null, "to": null}])
+            "words": "Andante", "until": null, "to": null, "assumed": [], "free": false}])
     );
 }
 
@@ -198,6 +198,7 @@ fn a_change_by_degrees_says_where_it_ends() {
     assert_eq!(
         value["movements"][0]["tempi"][1],
         json!({"bar": 1, "at": "0", "quarters_per_minute": 100.0, "origin": "term",
-            "words": "rit.", "until": {"bar": 1, "at": "4"}, "to": 80.0})
+            "words": "rit.", "until": {"bar": 1, "at": "4"}, "to": 80.0,
+            "assumed": ["until", "to"], "free": false})
     );
 }

@@ -41,7 +41,9 @@ fn add_mark(tempo: &mut PlanTempo, mark: &TempoMark) {
         TempoKind::Gradual { faster: false, .. } => "rit.",
         TempoKind::ATempo => "a tempo",
         TempoKind::TempoPrimo => "Tempo I",
-        TempoKind::Term | TempoKind::Playback(_) => "",
+        TempoKind::Swing { .. } => "swing",
+        TempoKind::Straight => "straight",
+        TempoKind::Term | TempoKind::Free | TempoKind::Playback(_) => "",
     };
     let words = if mark.words.trim().is_empty() { plain } else { mark.words.trim() };
     let has_figures = tempo.metronome.is_some() && words.contains('=');

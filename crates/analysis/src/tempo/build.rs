@@ -4,7 +4,7 @@
 use super::marks::{self, Place};
 use super::terms;
 use super::value::reading_text;
-use super::{Origin, Segment};
+use super::{Assumed, Origin, Segment};
 use crate::say;
 use crate::settings::Settings;
 use barloom_core::basis::MovementPlan;
@@ -15,6 +15,9 @@ use barloom_core::time::Ticks;
 
 /// Two tempi closer than this share are the same: playback values are rounded in files.
 pub(super) const SAME: f64 = 0.01;
+
+/// A place without a clock that lasts longer to the end of the movement is said.
+const FREE_BARS: usize = 8;
 
 type Problems = Vec<(Ticks, String)>;
 
@@ -33,10 +36,12 @@ pub(super) fn segments(
         if place.sets_tempo() && goal.is_none() {
             walk.set(place);
         }
+        walk.set_freedom(place);
         if let Some((faster, end)) = place.gradual {
             walk.change_by_degrees(place, faster, end, goal, later);
         }
     }
+    walk.report_freedom();
     (walk.segments, walk.problems)
 }
 
@@ -57,6 +62,8 @@ pub(super) struct Walk<'a> {
     pub(super) meter: Meter,
     /// Where the running change by degrees ends, and whether it gets faster.
     pub(super) running: Option<(Ticks, bool)>,
+    /// Where no clock began to hold, with the words.
+    free: Option<(Ticks, String)>,
 }
 
 impl<'a> Walk<'a> {
@@ -78,6 +85,7 @@ impl<'a> Walk<'a> {
             loose: false,
             meter: meter.unwrap_or_default(),
             running: None,
+            free: None,
         };
         let stated = places.first().is_some_and(|place| place.at == Ticks::ZERO)
             && places.first().and_then(Place::absolute).is_some();
@@ -115,11 +123,62 @@ impl<'a> Walk<'a> {
             words: words.map(|place| place.words.clone()).unwrap_or_default(),
             why,
             line: 0,
+            free: false,
+            assumed: Assumed::default(),
         });
+    }
+
+    /// Words that take the clock away, or a mark that gives it back. Playback values do not: files
+    /// play a rubato by steps.
+    fn set_freedom(&mut self, place: &Place) {
+        if !place.free {
+            return;
+        }
+        let words = place.words.clone();
+        self.free = Some((place.at, words.clone()));
+        let now = self.in_force(place.at);
+        if self.running.take().is_some_and(|(end, _)| place.at < end)
+            && let Some(last) = self.segments.last_mut()
+        {
+            last.to = last.to.map(|_| now);
+        }
+        match self.segments.last_mut() {
+            Some(last) if last.at == place.at => last.free = true,
+            last => {
+                let origin = last.as_ref().map_or(Origin::Assumed, |last| last.origin);
+                let unit = last.and_then(|last| last.unit);
+                self.push(Segment {
+                    at: place.at,
+                    quarters_per_minute: now,
+                    to: None,
+                    origin,
+                    unit,
+                    why: format!("{words}: no clock holds; the tempo before is kept for the time"),
+                    words,
+                    line: place.line,
+                    free: true,
+                    assumed: Assumed::default(),
+                });
+            }
+        }
+    }
+
+    /// Words that take the clock away for the rest of a movement are rarely meant so.
+    fn report_freedom(&mut self) {
+        let Some((at, words)) = self.free.take() else { return };
+        let bars = &self.movement.bars;
+        let first = bars.bar_at(at).map_or(0, |bar| bar.idx());
+        if bars.len().saturating_sub(first) > FREE_BARS {
+            self.problems.push((
+                at,
+                format!("no tempo follows \u{201c}{words}\u{201d}; no clock holds to the end"),
+            ));
+        }
     }
 
     /// Adds a segment; one that begins at the same moment is replaced.
     pub(super) fn push(&mut self, segment: Segment) {
+        let segment = Segment { free: segment.free || self.free.is_some(), ..segment };
         if self.segments.last().is_some_and(|last| last.at == segment.at) {
             self.segments.pop();
         }
@@ -141,6 +200,9 @@ impl<'a> Walk<'a> {
         let Some(value) = self.value_of(place, now) else { return };
         let running = self.running.is_some_and(|(end, _)| place.at < end);
         let silent = place.playback_alone().is_some();
+        if !silent {
+            self.free = None;
+        }
         // A playback value that only repeats the tempo in force is nothing new.
         if silent && same(value.quarters_per_minute, now) && !running && !self.segments.is_empty() {
             return;
@@ -170,6 +232,8 @@ impl<'a> Walk<'a> {
             words: planned_words(place).unwrap_or_else(|| place.words.clone()),
             why: value.why,
             line: if value.origin == Origin::Plan { 0 } else { place.line },
+            free: false,
+            assumed: Assumed::default(),
         });
     }
 

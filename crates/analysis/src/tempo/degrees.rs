@@ -5,7 +5,7 @@
 
 use super::build::{SAME, Walk};
 use super::marks::Place;
-use super::{Origin, Segment};
+use super::{Assumed, Origin, Segment};
 use crate::say;
 use barloom_core::time::Ticks;
 
@@ -15,6 +15,7 @@ struct Aim {
     to: f64,
     why: String,
     unbounded: bool,
+    assumed: Assumed,
 }
 
 impl Walk<'_> {
@@ -56,6 +57,7 @@ impl Walk<'_> {
         let mut aim = self.aim(place, faster, end, next, from);
         if let Some(goal) = goal {
             aim.to = goal;
+            aim.assumed.goal = false;
             aim.why = String::from("the playback value beside it");
         }
         let words = if place.gradual_words.is_empty() {
@@ -73,6 +75,8 @@ impl Walk<'_> {
             words: words.to_owned(),
             why: format!("{words}: evenly from quarter = {low} to {high}, {}", aim.why),
             line: place.line,
+            free: false,
+            assumed: aim.assumed,
         };
         if let Some(mark) = self.segments.last().filter(|last| last.at == place.at) {
             // The mark that gives the tempo to begin with stays on record.
@@ -104,6 +108,8 @@ impl Walk<'_> {
             words: String::new(),
             why: format!("reached by {words}"),
             line: place.line,
+            free: false,
+            assumed: Assumed::default(),
         };
         if !held {
             segment.quarters_per_minute = self.steady;
@@ -137,7 +143,9 @@ impl Walk<'_> {
         let stop = next.map_or(self.movement.bars.end(), |next| next.at);
         let factor =
             if faster { self.settings.quickening_factor } else { self.settings.slowing_factor };
+        let factor = 1.0 + (factor - 1.0) * degree(&place.gradual_words);
         let mut unbounded = false;
+        let end_written = end.is_some() || stated.is_some();
         let end = match (end, stated, next) {
             (Some(end), _, _) => end.min(stop),
             (None, Some(_), _) => stop,
@@ -150,15 +158,19 @@ impl Walk<'_> {
                 limit.min(stop)
             }
         };
-        match stated {
-            Some(to) => Aim { end, to, why: String::from("the next tempo mark"), unbounded },
-            None => Aim {
-                end,
-                to: from * factor,
-                why: format!("{factor} of it since no end value is written"),
-                unbounded,
-            },
-        }
+        let assumed = Assumed {
+            // A word that goes back ends it too.
+            end: !end_written && !next.is_some_and(|next| returns(&next) && end == stop),
+            goal: stated.is_none(),
+        };
+        let (to, why) = match stated {
+            Some(to) => (to, String::from("the next tempo mark")),
+            None => {
+                let share = (factor * 100.0).round() / 100.0;
+                (from * factor, format!("{share} of it since no end value is written"))
+            }
+        };
+        Aim { end, to, why, unbounded, assumed }
     }
 
     /// The end of the last of so many times the bars that a change without an end is given.
@@ -167,5 +179,22 @@ impl Walk<'_> {
         let first = bars.bar_at(at).map_or(0, |bar| bar.idx());
         let last = first + times * self.settings.gradual_bars.max(1) as usize - 1;
         bars.as_slice().get(last).map_or(bars.end(), |bar| bar.end())
+    }
+}
+
+/// How far a change by degrees goes, as a share of the ordinary one: "poco rit." half as far, "molto
+/// rit." half as far again (common practice has no numbers; the ordinary share is a setting).
+fn degree(words: &str) -> f64 {
+    let plain = words.to_lowercase();
+    let has = |list: &[&str]| {
+        plain.split(|letter: char| !letter.is_alphanumeric()).any(|word| list.contains(&word))
+    };
+    let by_and_by = plain.contains("poco a poco") || plain.contains("peu à peu");
+    if has(&["molto", "assai", "sehr", "très", "beaucoup", "much", "molt"]) {
+        1.5
+    } else if has(&["poco", "peu", "etwas", "slightly", "little", "pochiss"]) && !by_and_by {
+        0.5
+    } else {
+        1.0
     }
 }

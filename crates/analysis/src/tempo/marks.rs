@@ -51,6 +51,8 @@ pub(super) struct Place {
     /// Faster or slower by degrees, with the written end.
     pub(super) gradual: Option<(bool, Option<Ticks>)>,
     pub(super) gradual_words: String,
+    /// No clock holds from here.
+    pub(super) free: bool,
     /// The words beside the marks other than the gradual one.
     pub(super) words: String,
     pub(super) line: u32,
@@ -171,6 +173,8 @@ impl Place {
             }
             TempoKind::ATempo => self.a_tempo = true,
             TempoKind::TempoPrimo => self.primo = true,
+            TempoKind::Free => self.free = true,
+            TempoKind::Swing { .. } | TempoKind::Straight => return,
         }
         let words = without_brackets(&mark.words);
         if self.words.is_empty() || matches!(mark.kind, TempoKind::Term) && !words.is_empty() {

@@ -7,6 +7,7 @@ mod build;
 mod degrees;
 mod marks;
 pub mod order;
+pub mod swing;
 pub mod terms;
 mod value;
 
@@ -73,6 +74,19 @@ pub struct Segment {
     pub why: String,
     /// Line in the source file, 0 when there is none.
     pub line: u32,
+    /// No clock holds here (rubato, colla parte, senza misura): the tempo only says what was before.
+    pub free: bool,
+    /// What of a change by degrees is not written and was assumed.
+    pub assumed: Assumed,
+}
+
+/// What of a change by degrees the score does not say.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct Assumed {
+    /// Where it ends.
+    pub end: bool,
+    /// At what tempo it ends.
+    pub goal: bool,
 }
 
 /// Tempo and time of one movement.
@@ -85,6 +99,8 @@ pub struct TempoTrack {
     pub bar_seconds: Vec<f64>,
     /// The bars in performing order, inclusive spans.
     pub played: Vec<(BarIndex, BarIndex)>,
+    /// Where pairs of notes begin to swing, or are even again.
+    pub swing: Vec<swing::SwingChange>,
     /// Seconds in performing order, pauses of the plan added.
     pub played_seconds: f64,
     /// Quarters in performing order.
@@ -112,6 +128,7 @@ impl TempoTrack {
         let mut track = Self {
             segments,
             problems,
+            swing: swing::changes(movement),
             resolution: movement.resolution,
             end: movement.bars.end(),
             ..Self::default()

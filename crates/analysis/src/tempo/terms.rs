@@ -91,6 +91,10 @@ pub enum Relative {
     Slower,
     /// The beat keeps its length (l'istesso tempo).
     SameBeat,
+    /// Twice as quick (doppio movimento).
+    Double,
+    /// Half as quick.
+    Half,
 }
 
 /// Reads tempo words in a meter; `None` when no word of the table is among them, or when they only
@@ -121,7 +125,18 @@ pub fn relative(words: &str) -> Option<Relative> {
         ["mosso", "moto", "allegro", "vivo", "animato", "presto", "vite", "anime", "stretto"];
     let slow = ["lento", "largo", "adagio", "tranquillo", "lent", "calmo", "sostenuto"];
     let any = |list: &[&str]| list.iter().any(|word| has(word));
-    if has("istesso") || has("stesso") || has("medesimo") {
+    let twice = any(&["doppio", "doppelt", "twice", "double"]) || has("deux") && has("fois");
+    let half = any(&["half", "halb", "meta", "moitie"]);
+    let of_tempo = any(&["tempo", "time", "movimento", "schnell", "fast"]) || any(&quick);
+    if (twice || half) && any(&["lento", "lent", "langsam", "slow"]) || half && of_tempo {
+        return Some(Relative::Half);
+    }
+    if twice && of_tempo {
+        return Some(Relative::Double);
+    }
+    let same = any(&["dasselbe", "gleiches", "gleichem", "gleichen", "selben", "same", "meme"])
+        && any(&["tempo", "zeitmass", "mouvement", "mouvt", "time"]);
+    if same || has("istesso") || has("stesso") || has("medesimo") {
         Some(Relative::SameBeat)
     } else if (has("piu") || has("plus")) && any(&slow) {
         Some(Relative::Slower)
@@ -255,6 +270,13 @@ mod tests {
         assert_eq!(relative("Meno mosso"), Some(Relative::Slower));
         assert_eq!(relative("Un poco più lento"), Some(Relative::Slower));
         assert_eq!(relative("L'istesso tempo"), Some(Relative::SameBeat));
+        assert_eq!(relative("Doppio movimento"), Some(Relative::Double));
+        assert_eq!(relative("doppelt so schnell"), Some(Relative::Double));
+        assert_eq!(relative("Double time"), Some(Relative::Double));
+        assert_eq!(relative("Il doppio più lento"), Some(Relative::Half));
+        assert_eq!(relative("Half time"), Some(Relative::Half));
+        assert_eq!(relative("Même mouvement"), Some(Relative::SameBeat));
+        assert_eq!(relative("Dasselbe Zeitmaß"), Some(Relative::SameBeat));
         assert_eq!(relative("Andante con moto"), None);
         assert_eq!(read_in("Più allegro", "4/4"), None);
     }

@@ -119,6 +119,8 @@ impl Walk<'_> {
             _ if opens => return None,
             Some(Relative::Quicker) => (self.settings.quicker_term_factor, None),
             Some(Relative::Slower) => (self.settings.slower_term_factor, None),
+            Some(Relative::Double) => (2.0, Some("twice the tempo before it")),
+            Some(Relative::Half) => (0.5, Some("half the tempo before it")),
             Some(Relative::SameBeat) => {
                 let old = terms::notated_beat(&self.meter).as_f64();
                 let new = terms::notated_beat(&place.meter).as_f64();

@@ -81,6 +81,13 @@ pub enum MarkingKind {
     Growing {
         /// Louder or softer.
         louder: bool,
+        /// The level it leads to, if the words say one: "cresc. al ff", "dim. al niente".
+        to: Option<Level>,
+    },
+    /// Louder or softer than before, without a level of its own: "più f", "meno p".
+    Relative {
+        /// Louder or softer.
+        louder: bool,
     },
     /// A playing technique switched on or off, until changed.
     Device {
@@ -100,6 +107,15 @@ pub enum MarkingKind {
     Breath(BreathShape),
     /// A caesura.
     Caesura(CaesuraShape),
+    /// Eyeglasses: the players are told to watch.
+    Watch,
+    /// The sign of a principal or secondary voice begins or ends.
+    Leading {
+        /// The main voice, or the second one.
+        principal: bool,
+        /// Begins or ends.
+        on: bool,
+    },
     /// A harp pedal diagram, in the order D C B E F G A; -1 flat, 0 natural, 1 sharp.
     HarpPedals([i8; 7]),
     /// Strings tuned otherwise than usual, or back: each string that is named, with its pitch.

@@ -304,8 +304,9 @@ fn rank(kind: &TempoKind) -> u8 {
         TempoKind::Metronome { .. } => 0,
         TempoKind::Equation { .. } => 1,
         TempoKind::Term | TempoKind::ATempo | TempoKind::TempoPrimo => 2,
-        TempoKind::Gradual { .. } => 3,
-        TempoKind::Playback(_) => 4,
+        TempoKind::Gradual { .. } | TempoKind::Free => 3,
+        TempoKind::Swing { .. } | TempoKind::Straight => 4,
+        TempoKind::Playback(_) => 5,
     }
 }
 

@@ -141,6 +141,24 @@ pub(super) struct RawWords {
     pub(super) byte: usize,
 }
 
+impl RawWords {
+    /// A text without anything beside it.
+    pub(super) fn of(text: String) -> Self {
+        Self {
+            pos: Pos::default(),
+            end: None,
+            staff: None,
+            voice: None,
+            text,
+            framed: false,
+            with_tempo: false,
+            with_jump: false,
+            prominent: false,
+            byte: 0,
+        }
+    }
+}
+
 /// A tempo mark as read.
 #[derive(Debug, Clone)]
 pub(super) struct RawTempo {

@@ -114,7 +114,7 @@ impl<'a> Gather<'a> {
             MarkingKind::Hairpin { louder, end, niente } => {
                 return self.hairpin(marking, *louder, *end, *niente);
             }
-            MarkingKind::Growing { louder } => {
+            MarkingKind::Growing { louder, .. } => {
                 return self.text(marking, if *louder { "cresc." } else { "dim." }, None);
             }
             MarkingKind::Device { device, on } => return self.device(marking, *device, *on),

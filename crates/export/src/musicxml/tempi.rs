@@ -84,6 +84,8 @@ fn words(mark: &TempoMark) -> &str {
         (TempoKind::Gradual { faster: false, .. }, true) => "rit.",
         (TempoKind::ATempo, true) => "a tempo",
         (TempoKind::TempoPrimo, true) => "Tempo I",
+        (TempoKind::Swing { .. }, true) => "swing",
+        (TempoKind::Straight, true) => "straight",
         _ => &mark.words,
     }
 }

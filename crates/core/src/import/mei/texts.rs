@@ -12,9 +12,11 @@ use crate::import::header::one_line;
 use crate::import::raw::{RawMarking, RawTempo, RawWords};
 use crate::import::words::dynamics::{self, Sign};
 use crate::import::words::tempo as marks;
+use crate::import::words::written;
 use crate::import::xml::{Node, name};
 use crate::part::PlayerSet;
 use crate::score::TempoKind;
+use crate::time::Quarters;
 
 /// A level or accent; what else stands there is words, as in a crescendo written out.
 pub(super) fn dynam<'a, 'i: 'a>(reader: &mut Reader<'_, 'a, 'i>, control: Control<'a, 'i>) {
@@ -124,7 +126,7 @@ pub(super) fn tempo<'a, 'i: 'a>(reader: &mut Reader<'_, 'a, 'i>, control: Contro
     let byte = node.range().start;
     let printed = printed_mark(reader, node, &anchor);
     let playback = playback(node);
-    let written = marks::written_mark(&text);
+    let written = written::written_mark(&text, || Quarters::ONE);
     let Some(part) = reader.parts.get_mut(anchor.part) else { return };
     let pos = anchor.pos;
     if let (Some(kind), Some(rate)) = (&printed, playback)

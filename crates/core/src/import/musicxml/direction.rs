@@ -1,27 +1,26 @@
 //! Directions: words, levels, hairpins, metronome marks, rehearsal marks, signs.
+//!
+//! Every type that the standard knows is named in `direction_type`, those too that make nothing in
+//! the score.
 
-use super::notations::dynamics_text;
+use super::levels::dynamics_text;
 use super::part::PartReader;
 use crate::bar::JumpTo;
-use crate::diag::Code;
 use crate::event::{Device, MarkingKind};
 use crate::import::header::one_line;
 use crate::import::raw::{Pos, RawMarking, RawTempo, RawWords};
-use crate::import::words::dynamics::{self, Sign};
+use crate::import::words::dynamics;
+use crate::import::words::glyphs;
 use crate::import::words::jumps;
 use crate::import::xml::{Node, child_text, elements, name, says_yes, text};
 use crate::part::PlayerSet;
-use crate::time::Ticks;
-
-/// The most hairpins open at once in a part; a file that leaves more open is damaged.
-const MAX_OPEN: usize = 64;
 
 /// What the types of one direction have in common, and what must wait for its end.
 #[derive(Default)]
 pub(super) struct Pending {
     pub(super) pos: Pos,
-    staff: Option<u8>,
-    voice: Option<u8>,
+    pub(super) staff: Option<u8>,
+    pub(super) voice: Option<u8>,
     text: String,
     framed: bool,
     prominent: bool,
@@ -38,27 +37,48 @@ pub(super) struct Pending {
 
 impl PartReader<'_> {
     pub(super) fn direction(&mut self, node: Node<'_, '_>) {
-        let offset = self.offset(node);
-        let at = self.cursor.saturating_add(offset).max(0);
-        let offset = self.held(at, node);
         let voice = child_text(node, "voice").map(|voice| self.voice_named(voice));
+        let stated = Self::staff(child_text(node, "staff"));
+        let (printed, heard) = self.places_of(node);
+        // The offset of a tempo moves the ink; the tempo begins where it is heard.
+        let sounds = || elements(node).filter(|child| name(*child) == "sound");
+        let is_tempo = sounds().any(|sound| sound.attribute("tempo").is_some());
         let mut pending = Pending {
-            pos: Pos { bar: self.bar_idx, offset },
-            staff: Self::staff(child_text(node, "staff")),
+            pos: if is_tempo { heard } else { printed },
+            staff: self.bound_staff(stated, node.attribute("placement")),
             voice,
             prominent: says_yes(node, "directive") || node.attribute("system").is_some(),
             ..Pending::default()
         };
         for types in elements(node).filter(|child| name(*child) == "direction-type") {
+            // One mark may be set in several fonts, as several elements.
+            let mut mark = String::new();
             for item in elements(types) {
-                self.direction_type(item, &mut pending);
+                match name(item) {
+                    "rehearsal" => mark.push_str(item.text().unwrap_or_default()),
+                    _ => self.direction_type(item, &mut pending),
+                }
+            }
+            self.rehearsal(&mark, pending.pos);
+            if !pending.text.is_empty() {
+                pending.text.push(' ');
             }
         }
-        for sound in elements(node).filter(|child| name(*child) == "sound") {
-            let pos = pending.pos;
-            self.sound(sound, pos, Some(&mut pending));
+        for sound in sounds() {
+            self.sound(sound, heard, Some(&mut pending));
         }
         self.finish_direction(pending, node);
+    }
+
+    /// Where a direction is printed, and where its `sound` takes effect: without `sound="yes"` an
+    /// offset concerns only the appearance (MusicXML 4.0, `offset`).
+    fn places_of(&mut self, node: Node<'_, '_>) -> (Pos, Pos) {
+        let moved = self.offset(node);
+        let printed = self.cursor.saturating_add(moved).max(0);
+        let printed = Pos { bar: self.bar_idx, offset: self.held(printed, node) };
+        let offset = elements(node).find(|child| name(*child) == "offset");
+        let is_heard = offset.is_some_and(|offset| says_yes(offset, "sound"));
+        (printed, if is_heard { printed } else { self.pos() })
     }
 
     fn direction_type(&mut self, item: Node<'_, '_>, pending: &mut Pending) {
@@ -67,13 +87,24 @@ impl PartReader<'_> {
                 let framed = |frame: &str| frame != "none";
                 pending.framed |= item.attribute("enclosure").is_some_and(framed);
                 pending.prominent |= item.attribute("font-weight") == Some("bold");
-                pending.text.push_str(item.text().unwrap_or_default());
+                add_text(&mut pending.text, item.text().unwrap_or_default());
                 self.heading(item, pending.pos);
             }
-            "rehearsal" => self.rehearsal(text(item), pending.pos),
+            "other-direction" => add_text(&mut pending.text, item.text().unwrap_or_default()),
+            "symbol" => match text(item) {
+                "segno" => pending.has_segno = true,
+                "coda" => pending.has_coda = true,
+                symbol => pending.text.extend(glyphs::named(symbol)),
+            },
+            "percussion" => percussion(item, &mut pending.text),
             "dynamics" => {
                 let letters = dynamics_text(item);
-                self.dynamics(&letters, pending.pos, pending.staff, pending.voice, item);
+                // "più" before the sign makes it a comparison, "poco" a shade of it.
+                if dynamics::is_level(&letters) && dynamics::shades(&pending.text) {
+                    add_text(&mut pending.text, &letters);
+                } else {
+                    self.dynamics(&letters, pending.pos, pending.staff, pending.voice, item);
+                }
             }
             "wedge" => self.wedge(item, pending),
             "metronome" => {
@@ -102,8 +133,21 @@ impl PartReader<'_> {
                 let device = Device::LetRing;
                 self.marking(item, pending, MarkingKind::Device { device, on: false });
             }
-            // Lines, pedals, ottava signs and pictures change no fact here: pitches in the file
-            // are already in the octave that sounds.
+            "eyeglasses" => self.marking(item, pending, MarkingKind::Watch),
+            "principal-voice" => {
+                // "none" and "plain" draw no letter; they still mark what leads.
+                let principal = item.attribute("symbol") != Some("Nebenstimme");
+                let on = item.attribute("type") != Some("stop");
+                self.marking(item, pending, MarkingKind::Leading { principal, on });
+            }
+            // Lines over the notes, whose meaning stands in words beside them.
+            "bracket" => {}
+            // Pedals of pianos and vibraphones and registers of accordions are the player's matter.
+            "pedal" | "accordion-registration" => {}
+            // Pitches are in the octave that sounds already.
+            "octave-shift" => {}
+            // Pictures, and arrows between staves, belong to the layout.
+            "image" | "staff-divide" => {}
             _ => {}
         }
     }
@@ -144,15 +188,14 @@ impl PartReader<'_> {
             self.last_words = Some(self.out.words.len());
             self.out.words.push(RawWords {
                 pos: pending.pos,
-                end: None,
                 staff: pending.staff,
                 voice: pending.voice,
-                text: line,
                 framed: pending.framed,
                 with_tempo: pending.has_tempo,
                 with_jump: pending.has_jump,
                 prominent: pending.prominent,
                 byte: self.byte(node),
+                ..RawWords::of(line)
             });
         }
         for (number, starts) in pending.dashes {
@@ -224,113 +267,30 @@ impl PartReader<'_> {
             self.bar.heading.get_or_insert(line);
         }
     }
+}
 
-    fn wedge(&mut self, item: Node<'_, '_>, pending: &Pending) {
-        let number = item.attribute("number").and_then(|text| text.parse().ok()).unwrap_or(1);
-        let niente = says_yes(item, "niente");
-        let louder = match item.attribute("type") {
-            Some("crescendo") => true,
-            Some("diminuendo") => false,
-            Some("stop") => return self.wedge_end(number, niente, item, pending),
-            _ => return,
-        };
-        if self.wedges.len() >= MAX_OPEN {
-            let (_, oldest) = self.wedges.remove(0);
-            self.leave_hairpin_open(oldest);
-        }
-        self.wedges.push((number, self.out.markings.len()));
-        let kind = MarkingKind::Hairpin { louder, end: Ticks::ZERO, niente };
-        self.marking(item, pending, kind);
+/// Adds a piece of text. Pieces in different fonts often come without the space between them; a
+/// single letter may belong to the piece before ("1" and "o", "p" and "izz.").
+fn add_text(text: &mut String, piece: &str) {
+    let word_before = text.rsplit(char::is_whitespace).next().unwrap_or_default();
+    let word_after = piece.split(char::is_whitespace).next().unwrap_or_default();
+    let is_word = |word: &str| word.chars().filter(|letter| letter.is_alphanumeric()).count() >= 2;
+    if is_word(word_before) && is_word(word_after) {
+        text.push(' ');
     }
+    text.push_str(piece);
+}
 
-    fn wedge_end(&mut self, number: u8, niente: bool, item: Node<'_, '_>, pending: &Pending) {
-        let numbered = |(known, _): &&(u8, usize)| *known == number;
-        let same_staff = |(_, idx): &&(u8, usize)| {
-            self.out.markings.get(*idx).is_some_and(|open| open.staff == pending.staff)
-        };
-        let both = |open: &&(u8, usize)| numbered(open) && same_staff(open);
-        let found = self.wedges.iter().rev().find(both);
-        let found = found.or_else(|| self.wedges.iter().rev().find(numbered));
-        // Programs that number carelessly still close the one hairpin that is open.
-        let found =
-            found.or_else(|| if self.wedges.len() == 1 { self.wedges.first() } else { None });
-        let Some((_, idx)) = found.copied() else {
-            let byte = self.byte(item);
-            self.out.log.add(Code::HairpinUnbegun, pending.pos, byte, || {
-                String::from("a hairpin ends here that did not begin")
-            });
-            return;
-        };
-        self.wedges.retain(|(_, open)| *open != idx);
-        if let Some(open) = self.out.markings.get_mut(idx) {
-            open.end = Some(pending.pos.max(open.pos));
-            if let MarkingKind::Hairpin { niente: fades, .. } = &mut open.kind {
-                *fades |= niente;
+/// The instrument that a pictogram shows, as words. Sticks and beaters are the player's matter.
+fn percussion(node: Node<'_, '_>, out: &mut String) {
+    for item in elements(node) {
+        match name(item) {
+            "timpani" => add_text(out, "timpani"),
+            "glass" | "metal" | "wood" | "pitched" | "membrane" | "effect" | "other-percussion" => {
+                add_text(out, text(item));
             }
+            _ => {}
         }
-    }
-
-    /// Hairpins without an end last to the end of their bar.
-    pub(super) fn close_hairpins(&mut self) {
-        for (_, idx) in std::mem::take(&mut self.wedges) {
-            self.leave_hairpin_open(idx);
-        }
-    }
-
-    fn leave_hairpin_open(&mut self, idx: usize) {
-        let Some(open) = self.out.markings.get_mut(idx) else { return };
-        open.end = Some(Pos { bar: open.pos.bar + 1, offset: 0 });
-        let (pos, byte) = (open.pos, open.byte);
-        self.out.log.add(Code::HairpinOpen, pos, byte, || {
-            String::from("a hairpin begins here and has no end; it ends with the bar")
-        });
-    }
-
-    /// Dynamic signs as letters, possibly with words around them.
-    pub(super) fn dynamics(
-        &mut self,
-        letters: &str,
-        pos: Pos,
-        staff: Option<u8>,
-        voice: Option<u8>,
-        node: Node<'_, '_>,
-    ) {
-        let byte = self.byte(node);
-        let plain = dynamics::glyphs_as_letters(letters).replace(['[', ']', '(', ')'], " ");
-        let plain = one_line(&plain);
-        if plain.is_empty() || plain == "other-dynamics" {
-            return;
-        }
-        let kind = match dynamics::sign(&plain) {
-            Some(Sign::Level(level)) => MarkingKind::Level(level),
-            Some(Sign::Accent(then)) => MarkingKind::Accent { then },
-            None => {
-                // Words among the signs: "p sempre", "dolce". They are understood like any words.
-                let words = dynamics::has_sign(&plain) || plain.contains(' ') || plain.len() > 4;
-                if !words {
-                    self.out.log.add(Code::DynamicUnknown, pos, byte, || {
-                        format!("the dynamic sign \"{plain}\" is not known")
-                    });
-                }
-                self.out.words.push(RawWords {
-                    pos,
-                    end: None,
-                    staff,
-                    voice,
-                    text: plain,
-                    framed: false,
-                    with_tempo: false,
-                    with_jump: false,
-                    prominent: false,
-                    byte,
-                });
-                return;
-            }
-        };
-        let words = String::new();
-        let players = PlayerSet::ALL;
-        let marking = RawMarking { pos, end: None, staff, voice, players, kind, words, byte };
-        self.out.markings.push(marking);
     }
 }
 

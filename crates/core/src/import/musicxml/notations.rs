@@ -1,5 +1,6 @@
 //! What hangs on a note: articulations, ornaments, technique, slurs, fermatas, levels.
 
+use super::levels::dynamics_text;
 use super::part::PartReader;
 use crate::event::{BreathShape, CaesuraShape, FermataPlace, FermataShape, Manner, MarkingKind};
 use crate::import::raw::{Pos, RawMarking};
@@ -27,8 +28,8 @@ pub(super) struct Notated {
     pub(super) wavy_ends: bool,
     breath: Option<BreathShape>,
     caesura: Option<CaesuraShape>,
-    /// Dynamic letters written in the notations, joined.
-    dynamics: Vec<String>,
+    /// Dynamic letters written in the notations, joined; whether they stand above the staff.
+    dynamics: Vec<(String, bool)>,
 }
 
 impl PartReader<'_> {
@@ -70,7 +71,10 @@ impl PartReader<'_> {
                 "articulations" => articulations(item, out),
                 "ornaments" => ornaments(item, out),
                 "technical" => technical(item, out),
-                "dynamics" => out.dynamics.push(dynamics_text(item)),
+                "dynamics" => {
+                    let above = item.attribute("placement") == Some("above");
+                    out.dynamics.push((dynamics_text(item), above));
+                }
                 _ => {}
             }
         }
@@ -109,8 +113,9 @@ impl PartReader<'_> {
         if let Some(shape) = notated.caesura {
             push(MarkingKind::Caesura(shape));
         }
-        for letters in std::mem::take(&mut notated.dynamics) {
-            self.dynamics(&letters, pos, Some(staff), Some(voice), node);
+        for (letters, above) in std::mem::take(&mut notated.dynamics) {
+            let staff = self.bound_staff(Some(staff), above.then_some("above"));
+            self.dynamics(&letters, pos, staff, Some(voice), node);
         }
     }
 }
@@ -123,26 +128,6 @@ pub(super) fn fermata_shape(node: Node<'_, '_>) -> FermataShape {
         "square" => FermataShape::Square,
         _ => FermataShape::Other,
     }
-}
-
-/// The letters of a `dynamics` element in one text: signs are their own names, other signs their
-/// texts.
-pub(super) fn dynamics_text(node: Node<'_, '_>) -> String {
-    let mut out = String::new();
-    for item in elements(node) {
-        match name(item) {
-            "other-dynamics" => {
-                let other = item.text().unwrap_or_default();
-                if !out.is_empty() {
-                    out.push(' ');
-                }
-                out.push_str(other.trim());
-                out.push(' ');
-            }
-            sign => out.push_str(sign),
-        }
-    }
-    out.trim().to_owned()
 }
 
 fn articulations(node: Node<'_, '_>, out: &mut Notated) {

@@ -1,6 +1,7 @@
 //! The walk through one part: where the cursor stands, and which state holds.
 
 use super::Measure;
+use super::levels::Wedge;
 use crate::bar::BarIndex;
 use crate::diag::Code;
 use crate::event::Device;
@@ -57,8 +58,10 @@ pub(super) struct PartReader<'s> {
     pub(super) trills: Vec<(u8, usize)>,
     /// A wavy line that ends with the chord being read: the note it begins at, and its voice.
     pub(super) trill_ends: Option<(usize, u8)>,
-    /// Open hairpins: number in the file and place in the markings.
-    pub(super) wedges: Vec<(u8, usize)>,
+    /// Open hairpins.
+    pub(super) wedges: Vec<Wedge>,
+    /// Ends of hairpins in this bar whose beginning was not read yet.
+    pub(super) unbegun: Vec<Wedge>,
     /// Open dashes: number in the file and what they lengthen.
     pub(super) dashes: Vec<(u8, usize)>,
     /// The last text read, with its bar position, for dashes that follow it.
@@ -107,6 +110,7 @@ impl<'s> PartReader<'s> {
             trills: Vec::new(),
             trill_ends: None,
             wedges: Vec::new(),
+            unbegun: Vec::new(),
             dashes: Vec::new(),
             last_words: None,
             styles: Vec::new(),
@@ -155,6 +159,7 @@ impl<'s> PartReader<'s> {
         if self.chord_end > self.bar.length {
             self.cut_chords(notes_before, measure.attributes);
         }
+        self.report_unbegun();
         self.settle_waiting();
         self.out.bars.push(std::mem::take(&mut self.bar));
         self.bar_idx += 1;

@@ -1,10 +1,11 @@
-//! Playback attributes that carry facts: tempo, jumps, plucked, mutes, instrument changes. And the
-//! metronome marks that they are compared with.
+//! Playback attributes that carry facts: tempo, jumps, plucked, mutes, instrument changes, swing.
+//!
+//! What only steers a synthesizer says nothing that is not printed: `dynamics` (the sign says the
+//! level), the pedals, `pan`, `elevation`, `divisions`, and the MIDI elements.
 
 use super::direction::Pending;
 use super::part::PartReader;
 use crate::bar::{Jump, JumpTo, WayOut};
-use crate::diag::Code;
 use crate::event::{Device, MarkingKind, NoteTraits};
 use crate::import::raw::{Pos, RawMarking, RawTempo};
 use crate::import::words::tempo;
@@ -46,6 +47,7 @@ impl PartReader<'_> {
             match name(item) {
                 "instrument-change" => self.instrument_change(item, pos),
                 "play" => self.play(item, pos),
+                "swing" => self.swing(item, pos),
                 _ => {}
             }
         }
@@ -96,6 +98,25 @@ impl PartReader<'_> {
                 self.waiting.coda.push((pos, name));
             }
         }
+    }
+
+    /// Swing as the standard states it: a ratio of two whole numbers and the note value that it is
+    /// applied to, eighths if none is named (MusicXML 4.0, `swing`).
+    fn swing(&mut self, node: Node<'_, '_>, pos: Pos) {
+        let number = |wanted: &str| -> Option<u32> {
+            child_text(node, wanted)?.parse().ok().filter(|number| *number > 0)
+        };
+        let stated = child_text(node, "swing-type").and_then(tempo::note_value);
+        let unit = stated.or_else(|| Quarters::new(1, 2)).unwrap_or(Quarters::ONE);
+        let kind = match (number("first"), number("second")) {
+            _ if child(node, "straight").is_some() => TempoKind::Straight,
+            (Some(first), Some(second)) if first == second => TempoKind::Straight,
+            (Some(first), Some(second)) => TempoKind::Swing { ratio: Some((first, second)), unit },
+            _ => TempoKind::Swing { ratio: None, unit },
+        };
+        let words = child_text(node, "swing-style").unwrap_or_default().to_owned();
+        let byte = self.byte(node);
+        self.out.tempi.push(RawTempo { pos, end: None, kind, words, byte });
     }
 
     fn device(&mut self, device: Device, on: bool, pos: Pos, byte: usize) {
@@ -161,47 +182,6 @@ impl PartReader<'_> {
             self.out.instruments.push((pos, instrument));
         }
     }
-
-    /// A metronome mark; `None` with a finding if it cannot be understood.
-    pub(super) fn metronome(&mut self, node: Node<'_, '_>, pos: Pos) -> Option<RawTempo> {
-        let byte = self.byte(node);
-        let kind = match metronome_kind(node) {
-            Ok(Some(kind)) => kind,
-            Ok(None) => return None,
-            Err(text) => {
-                self.unreadable_tempo(&text, pos, byte);
-                return None;
-            }
-        };
-        Some(RawTempo { pos, end: None, kind, words: String::new(), byte })
-    }
-
-    fn unreadable_tempo(&mut self, text: &str, pos: Pos, byte: usize) {
-        self.out.log.add(Code::TempoUnreadable, pos, byte, || {
-            format!("\"{text}\" is no number of beats a minute")
-        });
-    }
-
-    /// Compares a printed tempo with the playback tempo of the same direction.
-    pub(super) fn compare_with_playback(
-        &mut self,
-        printed: &TempoKind,
-        pos: Pos,
-        node: Node<'_, '_>,
-    ) {
-        let sounds = elements(node).filter(|child| name(*child) == "sound");
-        let played =
-            sounds.filter_map(|sound| sound.attribute("tempo")?.trim().parse().ok()).next();
-        let Some(played) = played.filter(|played: &f64| *played > 0.0) else { return };
-        if let Some(low) = tempo::contradicted(printed, played) {
-            let byte = self.byte(node);
-            self.out.log.add(Code::TempoConflict, pos, byte, || {
-                format!(
-                    "the printed mark gives {low} quarters a minute, the playback tempo is {played}"
-                )
-            });
-        }
-    }
 }
 
 /// The numbers of a `time-only` attribute: "1", "1,2".
@@ -217,77 +197,4 @@ fn mute(play: Node<'_, '_>) -> Option<(Device, bool)> {
         "stop-hand" | "stop-mute" | "echo" => (Device::Stopped, true),
         _ => (Device::Mute, true),
     })
-}
-
-/// What a metronome element says. `Ok(None)` for swing figures and empty marks; the text in
-/// question if it is unreadable.
-fn metronome_kind(node: Node<'_, '_>) -> Result<Option<TempoKind>, String> {
-    let mut units: Vec<Quarters> = Vec::new();
-    let mut sides = [Some(Quarters::ZERO), Some(Quarters::ZERO)];
-    let mut has_notes = false;
-    let mut side = 0;
-    let mut per_minute: Option<&str> = None;
-    let mut undotted: Option<Quarters> = None;
-    for item in elements(node) {
-        match name(item) {
-            "beat-unit" => {
-                let value = tempo::note_value(text(item)).ok_or_else(|| text(item).to_owned())?;
-                undotted = Some(value);
-                units.push(value);
-            }
-            "beat-unit-dot" => {
-                undotted = undotted.and_then(|value| value.scaled(1, 2));
-                if let (Some(last), Some(dot)) = (units.last_mut(), undotted) {
-                    *last = last.checked_add(dot).unwrap_or(*last);
-                }
-            }
-            "beat-unit-tied" => {
-                if let (Some(last), Some(tied)) = (units.last_mut(), tied_value(item)) {
-                    *last = last.checked_add(tied).unwrap_or(*last);
-                }
-            }
-            "per-minute" => per_minute = Some(text(item)),
-            "metronome-note" => {
-                has_notes = true;
-                let value = metronome_note(item);
-                if let Some(sum) = sides.get_mut(side) {
-                    *sum = sum.and_then(|sum| sum.checked_add(value?));
-                }
-            }
-            "metronome-relation" => side = 1,
-            _ => {}
-        }
-    }
-    if has_notes {
-        let [Some(old), Some(new)] = sides else { return Ok(None) };
-        // Equal sums are a figure of rhythm (swing), not a relation of tempi.
-        let relation = !old.is_zero() && !new.is_zero() && old != new;
-        return Ok(relation.then_some(TempoKind::Equation { old, new }));
-    }
-    match (units.as_slice(), per_minute) {
-        ([old, new, ..], _) => Ok(Some(TempoKind::Equation { old: *old, new: *new })),
-        ([unit], Some(text)) => {
-            let rate = tempo::rate(text).ok_or_else(|| text.to_owned())?;
-            if node.attribute("print-object") == Some("no") {
-                return Ok(Some(TempoKind::Playback(rate.per_minute * unit.as_f64())));
-            }
-            Ok(Some(rate.of_unit(*unit)))
-        }
-        _ => Ok(None),
-    }
-}
-
-fn tied_value(node: Node<'_, '_>) -> Option<Quarters> {
-    let value = tempo::note_value(child_text(node, "beat-unit")?)?;
-    let dots = elements(node).filter(|child| name(*child) == "beat-unit-dot").count();
-    tempo::dotted(value, dots)
-}
-
-fn metronome_note(node: Node<'_, '_>) -> Option<Quarters> {
-    let value = tempo::note_value(child_text(node, "metronome-type")?)?;
-    let dots = elements(node).filter(|child| name(*child) == "metronome-dot").count();
-    let value = tempo::dotted(value, dots)?;
-    let Some(tuplet) = child(node, "metronome-tuplet") else { return Some(value) };
-    let figure = |wanted: &str| child_text(tuplet, wanted).and_then(|text| text.parse().ok());
-    value.scaled(figure("normal-notes")?, figure("actual-notes")?)
 }

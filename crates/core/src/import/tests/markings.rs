@@ -82,7 +82,7 @@ fn growth_in_words_has_an_end_if_dashes_say_so() {
         kinds(&import),
         [
             MarkingKind::Hairpin { louder: true, end, niente: false },
-            MarkingKind::Growing { louder: false }
+            MarkingKind::Growing { louder: false, to: None }
         ]
     );
 }

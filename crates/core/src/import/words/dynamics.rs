@@ -13,26 +13,64 @@ pub(crate) enum Sign {
 }
 
 /// The sign with these letters; `None` if they are none.
+///
+/// Signs may be combined beyond the named ones, such as sfmp (MusicXML 4.0, `dynamics`); then the
+/// first is an accent and the last says what follows.
 pub(crate) fn sign(letters: &str) -> Option<Sign> {
-    if letters != "n"
-        && let Some(level) = Level::from_letters(letters)
-    {
+    if letters == "n" || letters == "niente" {
+        return Some(Sign::Level(Level::N));
+    }
+    if let Some(level) = Level::from_letters(letters) {
         return Some(Sign::Level(level));
     }
     let accent = |then| Some(Sign::Accent(then));
     match letters {
-        "n" | "niente" => Some(Sign::Level(Level::N)),
         "sf" | "sfz" | "fz" | "sff" | "sffz" | "ffz" | "rf" | "rfz" | "rinf" | "rinfz" | "rfzz"
-        | "sfff" | "sfffz" | "fffz" => accent(None),
+        | "sfff" | "sfffz" | "fffz" | "rff" | "rffz" | "sforz" | "sforzando" | "sforzato"
+        | "forzando" | "forzato" | "rinforz" | "rinforzando" => accent(None),
         "fp" | "sfp" | "sfzp" | "ffp" | "fzp" | "sffp" | "mfp" => accent(Some(Level::P)),
-        "sfpp" | "fpp" | "ffpp" | "sfzpp" | "fzpp" => accent(Some(Level::Pp)),
-        "fmp" | "sfmp" => accent(Some(Level::Mp)),
-        "fmf" | "sfmf" => accent(Some(Level::Mf)),
-        // "pf" is poco forte or più forte: louder, without a level of its own in the trade; taken
-        // as the level that the standard's editors give it, between mf and f.
-        "pf" => Some(Sign::Level(Level::Mf)),
-        _ => None,
+        // Soft, then loud at once: the mirror image of fp.
+        "pf" => accent(Some(Level::F)),
+        "pianissimo" | "pianiss" => Some(Sign::Level(Level::Pp)),
+        "piano" => Some(Sign::Level(Level::P)),
+        "mezzopiano" => Some(Sign::Level(Level::Mp)),
+        "mezzoforte" => Some(Sign::Level(Level::Mf)),
+        "forte" => Some(Sign::Level(Level::F)),
+        "fortissimo" | "fortiss" => Some(Sign::Level(Level::Ff)),
+        _ => combined(letters),
     }
+}
+
+/// Two signs written as one: the first sounds on the note, the second holds.
+fn combined(letters: &str) -> Option<Sign> {
+    let only_signs = letters.bytes().all(|letter| b"pmfszr".contains(&letter));
+    if !only_signs || letters.len() < 3 || letters.len() > 8 {
+        return None;
+    }
+    // The shortest tail that is a level leaves the longest head: "sfpp" ends with pp, not with p.
+    (1..letters.len()).find_map(|at| {
+        let (head, tail) = letters.split_at_checked(at)?;
+        let level = Level::from_letters(tail)?;
+        let heads = matches!(head, "f" | "ff" | "fff" | "sf" | "sff" | "sfff" | "fz" | "ffz")
+            || matches!(head, "sfz" | "sffz" | "rf" | "rfz" | "mf" | "mp" | "p" | "pp" | "ppp");
+        heads.then_some(Sign::Accent(Some(level)))
+    })
+}
+
+/// Whether these letters are a level and no accent.
+pub(crate) fn is_level(letters: &str) -> bool {
+    matches!(sign(letters), Some(Sign::Level(_)))
+}
+
+/// Whether the last word before a level sign makes it another statement: "più" f, "poco" f.
+pub(crate) fn shades(text: &str) -> bool {
+    const WORDS: [&str; 12] = [
+        "più", "piu", "meno", "poco", "plus", "moins", "ancora", "noch", "etwas", "un", "peu",
+        "mezzo",
+    ];
+    let last = text.split_whitespace().next_back().unwrap_or_default();
+    let last = last.trim_end_matches('.');
+    WORDS.iter().any(|word| word.eq_ignore_ascii_case(last)) || last == "Più"
 }
 
 /// Whether one of the words is a dynamic sign.
@@ -66,6 +104,45 @@ pub(crate) fn glyphs_as_letters(text: &str) -> String {
     out
 }
 
+/// The dynamic glyph with this SMuFL name.
+pub(crate) fn glyph_named(name: &str) -> Option<char> {
+    const NAMES: [&str; 30] = [
+        "Piano",
+        "Mezzo",
+        "Forte",
+        "Rinforzando",
+        "Sforzando",
+        "Z",
+        "Niente",
+        "PPPPPP",
+        "PPPPP",
+        "PPPP",
+        "PPP",
+        "PP",
+        "MP",
+        "MF",
+        "PF",
+        "FF",
+        "FFF",
+        "FFFF",
+        "FFFFF",
+        "FFFFFF",
+        "FortePiano",
+        "Forzando",
+        "Sforzando1",
+        "SforzandoPiano",
+        "SforzandoPianissimo",
+        "Sforzato",
+        "SforzatoPiano",
+        "SforzatoFF",
+        "Rinforzando1",
+        "Rinforzando2",
+    ];
+    let name = name.strip_prefix("dynamic")?;
+    let idx = NAMES.iter().position(|known| *known == name)?;
+    char::from_u32(0xE520 + u32::try_from(idx).ok()?)
+}
+
 /// The letters of a dynamic glyph: SMuFL 1.4, range "Dynamics".
 fn glyph(letter: char) -> Option<&'static str> {
     const GLYPHS: [&str; 30] = [
@@ -88,6 +165,13 @@ mod tests {
         assert_eq!(sign("fp"), Some(Sign::Accent(Some(Level::P))));
         assert_eq!(sign("sfpp"), Some(Sign::Accent(Some(Level::Pp))));
         assert_eq!(sign("dolce"), None);
+        assert_eq!(sign("pf"), Some(Sign::Accent(Some(Level::F))));
+        assert_eq!(sign("sfmp"), Some(Sign::Accent(Some(Level::Mp))));
+        assert_eq!(sign("ffpp"), Some(Sign::Accent(Some(Level::Pp))));
+        assert_eq!(sign("pff"), Some(Sign::Accent(Some(Level::Ff))));
+        for text in ["ms", "mr", "mm", "fs", "psf", "sfs"] {
+            assert_eq!(sign(text), None, "{text}");
+        }
         assert!(has_sign("sempre pp"));
         assert!(!has_sign("sempre dolce"));
     }
@@ -101,5 +185,10 @@ mod tests {
         assert_eq!(glyphs_as_letters("sempre\u{e520}"), "sempre p");
         assert_eq!(glyphs_as_letters("\u{e52c}\u{e520}x"), "mpp x");
         assert_eq!(glyph('\u{e53d}'), Some("rfz"));
+        let named = |name| glyph_named(name).and_then(glyph);
+        assert_eq!(named("dynamicSforzato"), Some("sfz"));
+        assert_eq!(named("dynamicFortePiano"), Some("fp"));
+        assert_eq!(named("dynamicRinforzando2"), Some("rfz"));
+        assert_eq!(named("gClef"), None);
     }
 }

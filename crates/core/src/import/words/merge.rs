@@ -3,6 +3,7 @@
 
 use super::resolve::PartFacts;
 use super::sentence::{self, Reader};
+use super::split;
 use crate::event::MarkingKind;
 use crate::import::raw::{RawMarking, RawWords};
 use crate::instrument::Family;
@@ -33,6 +34,8 @@ pub(super) fn join_split(words: Vec<RawWords>, facts: PartFacts<'_>) -> Vec<RawW
                 || joined.unknown == unknown && empty && joined.pieces.len() >= pieces;
             better.then_some(text)
         });
+        let joined =
+            joined.or_else(|| out.last().and_then(|last| split::continued(last, &next, reader)));
         match (joined, out.last_mut()) {
             (Some(text), Some(last)) => {
                 last.text = text;

@@ -6,13 +6,17 @@
 //! tempi and jumps, with what is known about the part.
 
 pub(super) mod dynamics;
+pub(super) mod glyphs;
 pub(super) mod jumps;
+mod levels;
 mod merge;
 pub(super) mod players;
 pub(super) mod resolve;
 mod sentence;
+mod split;
 pub(super) mod tempo;
 mod tempo_terms;
 mod tokens;
 mod vocabulary;
 mod vocabulary_expression;
+pub(super) mod written;

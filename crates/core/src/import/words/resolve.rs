@@ -4,15 +4,16 @@ use super::dynamics::Sign;
 use super::merge;
 use super::players::Mentioned;
 use super::sentence::{self, Piece, Reader, Sentence};
-use super::tempo;
 use super::vocabulary::{Meaning, TempoWord};
+use super::written;
+use super::{dynamics, levels};
 use crate::diag::Code;
-use crate::event::{Device, DeviceGroup, MarkingKind, PlayersMark};
+use crate::event::{Device, DeviceGroup, Level, MarkingKind, PlayersMark};
 use crate::import::raw::{Pos, RawMarking, RawPart, RawTempo, RawWords};
 use crate::instrument::{Family, InstrumentId};
 use crate::part::PlayerSet;
 use crate::score::TempoKind;
-use crate::time::Ticks;
+use crate::time::{Quarters, Ticks};
 use std::collections::BTreeSet;
 
 /// Different unknown texts of one part that are counted.
@@ -58,6 +59,7 @@ pub(crate) fn resolve(part: &mut RawPart, facts: PartFacts<'_>) {
         family: facts.instrument.map_or(Family::Other, |instrument| instrument.get().family),
         facts,
         printed: part.tempi.iter().map(|mark| (mark.pos, mark.words.clone())).collect(),
+        typed: part.markings.len(),
         part,
         on: Vec::new(),
         unknown: Vec::new(),
@@ -74,6 +76,8 @@ struct Resolver<'a, 'p> {
     family: Family,
     facts: PartFacts<'a>,
     part: &'p mut RawPart,
+    /// How many markings were typed by the file itself: they come first, in the order of the file.
+    typed: usize,
     /// Where metronome marks stand, with their words.
     printed: BTreeSet<(Pos, String)>,
     /// Techniques that are on, so that "ord." ends what there is.
@@ -87,7 +91,7 @@ impl Resolver<'_, '_> {
         if self.rehearsal(&words) {
             return;
         }
-        let written = tempo::written_mark(&words.text);
+        let written = written::written_mark(&words.text, || self.beat_at(words.pos.bar));
         let text = match &written {
             Some((_, rest)) => rest.clone(),
             None => words.text.clone(),
@@ -95,7 +99,7 @@ impl Resolver<'_, '_> {
         let reader = Reader { family: self.family, doubles: self.facts.doubles };
         let sentence = sentence::understand(&text, reader);
         if let Some((kind, _)) = &written {
-            self.tempo(&words, kind.clone(), &text);
+            self.tempo(&words, kind.clone(), &text, words.end);
         }
         if words.with_jump {
             return;
@@ -109,6 +113,9 @@ impl Resolver<'_, '_> {
                 return;
             }
             let modifiers_only = sentence.unknown == 0 && sentence.words > 0;
+            if modifiers_only && self.shade(&words, reader) {
+                return;
+            }
             if modifiers_only {
                 self.push(&words, MarkingKind::Expression, PlayerSet::ALL);
             } else {
@@ -117,24 +124,62 @@ impl Resolver<'_, '_> {
             }
             return;
         }
-        let mut players = PlayerSet::ALL;
-        for piece in &sentence.pieces {
-            self.piece(&words, piece, &mut players);
-        }
+        self.pieces(&words, &sentence.pieces, sentence.to_end);
     }
 
-    /// Short framed texts are rehearsal marks.
-    fn rehearsal(&mut self, words: &RawWords) -> bool {
-        let mark = words.text.trim();
-        let short = mark.chars().count() <= 3 && mark.chars().all(char::is_alphanumeric);
-        if !words.framed || !short || mark.is_empty() {
+    /// The beat of the meter in force in a bar, as far as this part states it.
+    fn beat_at(&self, bar: u32) -> Quarters {
+        let stated = self.part.meters.iter().rev().find(|stated| stated.bar <= bar);
+        let Some(meter) = stated.map(|stated| &stated.meter) else { return Quarters::ONE };
+        let threes = if meter.is_compound() { 3 } else { 1 };
+        Quarters::new(4 * threes, i64::from(meter.unit().max(1))).unwrap_or(Quarters::ONE)
+    }
+
+    /// Modifiers beside a level sign that stands in a direction of its own: "più" and f. Answers
+    /// whether there is one.
+    fn shade(&mut self, words: &RawWords, reader: Reader<'_>) -> bool {
+        if !dynamics::shades(&words.text) {
             return false;
         }
+        let typed = self.part.markings.get_mut(..self.typed).unwrap_or_default();
+        let first = typed.partition_point(|marking| marking.byte < words.byte);
+        let here = typed.iter_mut().skip(first).take_while(|marking| marking.pos == words.pos);
+        for marking in here.filter(|marking| marking.staff == words.staff) {
+            let MarkingKind::Level(level) = marking.kind else { continue };
+            let text = format!("{} {}", words.text, level.letters());
+            let kind = sentence::understand(&text, reader).pieces.iter().find_map(levels::kind_of);
+            let Some(kind) = kind else { return false };
+            (marking.kind, marking.words) = (kind, text);
+            return true;
+        }
+        false
+    }
+
+    /// Short framed texts are rehearsal marks, and so is a bold capital at the start of a bar; the
+    /// bar's own number is none.
+    fn rehearsal(&mut self, words: &RawWords) -> bool {
+        let mark = words.text.trim().trim_matches(['"', '“', '”']);
+        let short = mark.chars().count() <= 3 && mark.chars().all(char::is_alphanumeric);
         let bars = &mut self.part.bars;
         let idx = words.pos.bar as usize;
         let behind =
             bars.get(idx).is_some_and(|bar| words.pos.offset > 0 && words.pos.offset >= bar.length);
-        if let Some(bar) = bars.get_mut(idx + usize::from(behind)) {
+        let mut letters = mark.chars();
+        let first = letters.next();
+        let alone = letters.all(|letter| Some(letter) == first);
+        let capital = first.is_some_and(|first| {
+            // Numbers of players, and crooks of the brass.
+            first.is_ascii_uppercase() && !matches!(first, 'I' | 'V' | 'X')
+        });
+        let starts = words.pos.offset == 0 || behind;
+        let brass = self.family == Family::Brass;
+        let bold = words.prominent && alone && capital && starts && !brass;
+        if mark.is_empty() || !short || !(words.framed || bold) {
+            return false;
+        }
+        if let Some(bar) = bars.get_mut(idx + usize::from(behind))
+            && bar.label != mark
+        {
             bar.rehearsal.get_or_insert_with(|| mark.to_owned());
         }
         true
@@ -176,12 +221,22 @@ impl Resolver<'_, '_> {
             (_, Some(TempoWord::Gradual(faster))) => TempoKind::Gradual { faster, end: None },
             (_, Some(TempoWord::ATempo)) => TempoKind::ATempo,
             (_, Some(TempoWord::Primo)) => TempoKind::TempoPrimo,
+            (_, Some(TempoWord::Free)) => {
+                // Beside an instrument or at the very beginning "ad lib." leaves the choice to play.
+                let optional = words.text.to_lowercase().contains("ad lib")
+                    && (sentence.pieces.len() > 1 || words.pos == Pos::default());
+                if optional {
+                    return false;
+                }
+                TempoKind::Free
+            }
+            (_, Some(TempoWord::Swing(on))) => swing(on),
             _ => {
                 // Words beside a tempo are its words, even unknown ones, unless they mean
                 // something for the players.
                 if has_tempo && sentence.pieces.iter().all(is_expression) {
                     if words.prominent && !text.is_empty() {
-                        self.tempo(words, TempoKind::Term, text);
+                        self.tempo(words, TempoKind::Term, text, None);
                     } else if sentence.unknown > 0 || !sentence.pieces.is_empty() {
                         self.push(words, MarkingKind::Expression, PlayerSet::ALL);
                     }
@@ -190,18 +245,77 @@ impl Resolver<'_, '_> {
                 return false;
             }
         };
-        self.tempo(words, kind, text);
-        // "Tempo I, arco" and "cresc. ed accel." say more than a tempo.
-        for piece in &sentence.pieces {
-            let mut players = PlayerSet::ALL;
-            if !matches!(piece, Piece::Known(Meaning::Tempo(_) | Meaning::Expression)) {
-                self.piece(words, piece, &mut players);
+        let end = words.end.or(sentence.to_end.then_some(END));
+        // "Andante rubato" and "Medium swing" say two things about time.
+        for word in sentence.pieces.iter().filter_map(tempo_of) {
+            match word {
+                TempoWord::Free if !matches!(kind, TempoKind::Free | TempoKind::Gradual { .. }) => {
+                    self.tempo(words, TempoKind::Free, text, None);
+                }
+                TempoWord::Swing(on) if kind != swing(on) => {
+                    self.tempo(words, swing(on), text, None);
+                }
+                _ => {}
             }
         }
+        self.tempo(words, kind, text, end);
+        // "Tempo I, arco" and "cresc. ed accel." say more than a tempo.
+        let of_time = |piece: &&Piece| {
+            !matches!(piece, Piece::Known(Meaning::Tempo(_) | Meaning::Expression))
+        };
+        let others: Vec<Piece> = sentence.pieces.iter().filter(of_time).cloned().collect();
+        self.pieces(words, &others, sentence.to_end);
         true
     }
 
-    fn tempo(&mut self, words: &RawWords, kind: TempoKind, text: &str) {
+    /// The pieces of a sentence in order. A level behind cresc. or dim. is where it leads, and no
+    /// level here.
+    fn pieces(&mut self, words: &RawWords, pieces: &[Piece], to_end: bool) {
+        let mut players = PlayerSet::ALL;
+        let mut pieces = pieces.iter().peekable();
+        while let Some(piece) = pieces.next() {
+            let louder = match piece {
+                Piece::Known(Meaning::Growing(louder)) => *louder,
+                Piece::Known(Meaning::ToNothing) => false,
+                piece => {
+                    self.piece(words, piece, &mut players);
+                    continue;
+                }
+            };
+            let mut to = (*piece == Piece::Known(Meaning::ToNothing)).then_some(Level::N);
+            while let Some(level) = pieces.peek().and_then(|next| levels::target_of(next)) {
+                to = Some(level);
+                pieces.next();
+            }
+            self.growing(words, louder, to, players, to_end);
+        }
+    }
+
+    fn growing(
+        &mut self,
+        words: &RawWords,
+        louder: bool,
+        to: Option<Level>,
+        players: PlayerSet,
+        to_end: bool,
+    ) {
+        let stated = words.end.filter(|end| *end > words.pos);
+        let Some(end) = stated.or(to_end.then_some(END)) else {
+            self.push(words, MarkingKind::Growing { louder, to }, players);
+            return;
+        };
+        let niente = to == Some(Level::N);
+        let kind = MarkingKind::Hairpin { louder, end: Ticks::ZERO, niente };
+        self.push_to(words, kind, players, Some(end));
+        if let Some(level) = to.filter(|_| !niente && end != END) {
+            self.push(words, MarkingKind::Level(level), players);
+            if let Some(last) = self.part.markings.last_mut() {
+                last.pos = end;
+            }
+        }
+    }
+
+    fn tempo(&mut self, words: &RawWords, kind: TempoKind, text: &str, end: Option<Pos>) {
         // A metronome mark in the same direction carries the words already.
         let beside = self.printed.contains(&(words.pos, words.text.clone()));
         if beside && kind == TempoKind::Term {
@@ -209,7 +323,7 @@ impl Resolver<'_, '_> {
         }
         self.part.tempi.push(RawTempo {
             pos: words.pos,
-            end: words.end,
+            end,
             kind,
             words: text.to_owned(),
             byte: words.byte,
@@ -264,15 +378,13 @@ impl Resolver<'_, '_> {
                     self.device(words, device, false, players);
                 }
             }
-            Meaning::Growing(louder) => match words.end {
-                Some(end) if end > words.pos => {
-                    let kind = MarkingKind::Hairpin { louder, end: Ticks::ZERO, niente: false };
-                    self.push_to(words, kind, players, Some(end));
-                }
-                _ => self.push(words, MarkingKind::Growing { louder }, players),
-            },
+            Meaning::Growing(_) | Meaning::ToNothing => {}
+            Meaning::Relative(louder) => {
+                self.push(words, MarkingKind::Relative { louder }, players);
+            }
+            Meaning::Level(level) => self.push(words, MarkingKind::Level(level), players),
             Meaning::Players(mark) => self.push(words, MarkingKind::Players(mark), players),
-            Meaning::Change | Meaning::Filler => {}
+            Meaning::Change | Meaning::Filler | Meaning::ToEnd => {}
             Meaning::Tempo(_) | Meaning::Expression => {
                 let last = self.part.markings.last();
                 let said = last.is_some_and(|last| {
@@ -344,6 +456,16 @@ impl Resolver<'_, '_> {
             });
         }
     }
+}
+
+/// Behind every bar: the end of the movement.
+const END: Pos = Pos { bar: u32::MAX, offset: 0 };
+
+/// Swing by its word alone, of eighths as the standard takes it where nothing else is said (MusicXML
+/// 4.0, `swing-type`).
+fn swing(on: bool) -> TempoKind {
+    let unit = Quarters::new(1, 2).unwrap_or(Quarters::ONE);
+    if on { TempoKind::Swing { ratio: None, unit } } else { TempoKind::Straight }
 }
 
 fn is_expression(piece: &Piece) -> bool {

@@ -4,6 +4,7 @@ use super::dynamics::{self, Sign};
 use super::players::{self, Named};
 use super::tokens::tokens;
 use super::vocabulary::{self, Meaning};
+use crate::event::Level;
 use crate::import::limits::MAX_WORDS;
 use crate::instrument::{Family, InstrumentId, recognize};
 
@@ -31,6 +32,10 @@ pub(super) struct Sentence {
     pub(super) words: usize,
     /// The first piece is preceded by nothing but modifiers, one of which compares ("più").
     pub(super) compares: bool,
+    /// The last modifier before the next piece asks for more (true) or less (false) of it.
+    more: Option<bool>,
+    /// What it says lasts until the end of the movement: "al fine".
+    pub(super) to_end: bool,
 }
 
 /// What the reader of a text knows about its part.
@@ -47,6 +52,15 @@ pub(super) fn understand(text: &str, reader: Reader<'_>) -> Sentence {
     let mut words = tokens(&dynamics::glyphs_as_letters(text));
     words.truncate(MAX_WORDS);
     let mut sentence = Sentence { words: words.len(), ..Sentence::default() };
+    // Signs are lower case: a capital alone is a letter for orientation, or a crook.
+    let mut letters = text.chars().filter(|letter| letter.is_alphanumeric());
+    if letters.next().is_some_and(char::is_uppercase) && letters.next().is_none() {
+        let player = players::may_be_numbered(reader.family) && players::named(&words).is_some();
+        if !player {
+            sentence.unknown = 1;
+            return sentence;
+        }
+    }
     if let Some(instrument) = bare_name(text, &words, reader) {
         sentence.pieces.push(Piece::Instrument(instrument));
         return sentence;
@@ -55,7 +69,7 @@ pub(super) fn understand(text: &str, reader: Reader<'_>) -> Sentence {
     let mut known = 0;
     while let Some(rest) = words.get(at..).filter(|rest| !rest.is_empty()) {
         let (pieces, unknown) = (sentence.pieces.len(), sentence.unknown);
-        let taken = sentence.take(rest, reader).max(1);
+        let taken = sentence.take(rest, reader, text).max(1);
         if sentence.pieces.len() > pieces && sentence.unknown == unknown {
             known += taken;
         }
@@ -71,7 +85,7 @@ pub(super) fn understand(text: &str, reader: Reader<'_>) -> Sentence {
 
 impl Sentence {
     /// Takes the phrase at the start of `rest` and says how many words it had.
-    fn take(&mut self, rest: &[String], reader: Reader<'_>) -> usize {
+    fn take(&mut self, rest: &[String], reader: Reader<'_>, text: &str) -> usize {
         // Numbers of players stand at the start or after other phrases: "cresc. 1.", "1. solo".
         let phrase = vocabulary::longest(rest, reader.family);
         if phrase.is_none_or(|phrase| phrase.words.len() < 2)
@@ -82,7 +96,7 @@ impl Sentence {
             return taken;
         }
         let Some(phrase) = phrase else {
-            match rest.first().and_then(|word| dynamics::sign(word)) {
+            match rest.first().and_then(|word| sign_of(word, reader, text)) {
                 Some(sign) => self.sign(sign),
                 None => self.unknown += 1,
             }
@@ -93,14 +107,19 @@ impl Sentence {
             Meaning::Filler => {
                 // "piano" and "forte" are no fillers; a lone letter that is a sign is one.
                 if taken == 1
-                    && let Some(sign) = rest.first().and_then(|word| dynamics::sign(word))
+                    && let Some(sign) = rest.first().and_then(|word| sign_of(word, reader, text))
                 {
                     self.sign(sign);
                     return taken;
                 }
-                let comparing = ["piu", "meno", "plus", "moins", "etwas", "poco"];
                 let word = phrase.words.first().copied().unwrap_or_default();
-                self.compares |= self.pieces.is_empty() && comparing.contains(&word);
+                let more = ["piu", "plus", "ancora", "noch", "more", "encore"].contains(&word);
+                let less = ["meno", "moins", "less", "weniger"].contains(&word);
+                let comparing = more || less || ["etwas", "poco"].contains(&word);
+                self.compares |= self.pieces.is_empty() && comparing;
+                if more || less {
+                    self.more = Some(more);
+                }
                 taken
             }
             Meaning::Change => {
@@ -123,21 +142,44 @@ impl Sentence {
                     }
                 }
             }
+            Meaning::ToEnd => {
+                self.to_end = true;
+                taken
+            }
             meaning => {
                 self.pieces.push(Piece::Known(meaning));
+                self.more = None;
                 taken
             }
         }
     }
 
     fn sign(&mut self, sign: Sign) {
-        // "più f" asks for more than before, "meno p" for less: no level of its own.
-        if self.compares && self.pieces.is_empty() && matches!(sign, Sign::Level(_)) {
-            self.pieces.push(Piece::Known(Meaning::Expression));
-        } else {
-            self.pieces.push(Piece::Sign(sign));
-        }
+        // "più f" asks for more than before, "meno p" for less: no level of its own. Loud and soft
+        // pull in opposite directions: "più p" is softer.
+        let piece = match (sign, self.more.take()) {
+            (Sign::Level(level), Some(more)) => {
+                Piece::Known(Meaning::Relative((level >= Level::Mf) == more))
+            }
+            (Sign::Level(_), None) if self.compares && self.pieces.is_empty() => {
+                Piece::Known(Meaning::Expression)
+            }
+            _ => Piece::Sign(sign),
+        };
+        self.pieces.push(piece);
     }
+}
+
+/// The dynamic sign that a word of the text is. On a keyboard "piano" is the instrument, and a
+/// capital is a key ("in F").
+fn sign_of(word: &str, reader: Reader<'_>, text: &str) -> Option<Sign> {
+    let name = word == "piano" && reader.family == Family::HarpAndKeyboards;
+    let sign = dynamics::sign(word).filter(|_| !name)?;
+    let capital = |written: &str| written.len() == 1 && written != word;
+    let mut written = text.split(|letter: char| !letter.is_alphanumeric());
+    let is_key =
+        word.len() == 1 && written.any(|one| capital(one) && one.eq_ignore_ascii_case(word));
+    (!is_key).then_some(sign)
 }
 
 /// The bare name of an instrument that the part has in reach.
@@ -159,7 +201,7 @@ fn bare_name(text: &str, words: &[String], reader: Reader<'_>) -> Option<Instrum
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::event::{Device, Level, PlayersMark};
+    use crate::event::{Device, PlayersMark};
 
     fn read(text: &str, family: Family) -> Sentence {
         understand(text, Reader { family, doubles: &[] })
@@ -245,7 +287,9 @@ mod tests {
 
     #[test]
     fn comparisons_are_no_levels_and_strangers_are_counted() {
-        assert_eq!(read("più f", Family::Brass).pieces, [Piece::Known(Meaning::Expression)]);
+        assert_eq!(read("più f", Family::Brass).pieces, [Piece::Known(Meaning::Relative(true))]);
+        assert_eq!(read("più p", Family::Brass).pieces, [Piece::Known(Meaning::Relative(false))]);
+        assert_eq!(read("meno p", Family::Brass).pieces, [Piece::Known(Meaning::Relative(true))]);
         let cuckoo = read("Kuckuck", Family::Woodwinds);
         assert_eq!((cuckoo.pieces.len(), cuckoo.unknown), (0, 1));
         assert_eq!(read("sempre", Family::Woodwinds).unknown, 0);

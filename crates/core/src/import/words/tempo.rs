@@ -1,4 +1,4 @@
-//! Metronome marks: note values by name and by glyph, rates in words, and marks written as text.
+//! Metronome marks: note values by name, dots, and rates in words.
 
 use crate::score::TempoKind;
 use crate::time::Quarters;
@@ -51,9 +51,11 @@ pub(crate) fn dotted(value: Quarters, dots: usize) -> Option<Quarters> {
     value.scaled(2 * half - 1, half)
 }
 
-/// A rate in words: "72", "ca. 72", "60-66", "c. 100 – 104", `"[80]"`. `None` without a number
-/// between 1 and 2000.
+/// A rate in words: "72", "ca. 72", "60-66", "c. 100 – 104", `"[80]"`, "= 120 circa", "M.M. 72".
+/// `None` without a number between 1 and 2000.
 pub(crate) fn rate(text: &str) -> Option<Rate> {
+    // "1/4 = 60": what stands before the sign is a note value.
+    let text = text.rsplit(['=', '＝']).next().unwrap_or(text);
     let mut numbers: Vec<f64> = Vec::new();
     let mut rest = text;
     while let Some(start) = rest.find(|letter: char| letter.is_ascii_digit()) {
@@ -64,10 +66,7 @@ pub(crate) fn rate(text: &str) -> Option<Rate> {
         numbers.extend(number.parse::<f64>().ok().filter(|n| (1.0..=2000.0).contains(n)));
         rest = tail.get(end..)?;
     }
-    let lower = text.to_lowercase();
-    let about = ["ca", "c.", "circa", "about", "env", "etwa", "~", "≈", "approx"]
-        .iter()
-        .any(|word| lower.trim_start_matches(['(', '[', ' ']).starts_with(word));
+    let about = says_about(text);
     let (low, high) = match numbers.as_slice() {
         [] => return None,
         [one] => (*one, None),
@@ -88,87 +87,26 @@ pub(crate) fn contradicted(printed: &TempoKind, playback: f64) -> Option<f64> {
     (playback < low * (1.0 - TOLERANCE) || playback > high * (1.0 + TOLERANCE)).then_some(low)
 }
 
-/// A metronome mark or an equation of note values inside a text, and the text without it. `None` if
-/// there is none.
-pub(crate) fn written_mark(text: &str) -> Option<(TempoKind, String)> {
-    let mut old: Option<(usize, Quarters)> = None;
-    let letters: Vec<(usize, char)> = text.char_indices().collect();
-    let mut idx = 0;
-    while let Some((at, letter)) = letters.get(idx).copied() {
-        let lone = idx.checked_sub(1).and_then(|before| letters.get(before));
-        let lone = lone.is_none_or(|(_, before)| matches!(before, ' ' | '(' | '['));
-        let Some(value) = glyph_value(letter).or_else(|| lone.then(|| key_value(letter)).flatten())
-        else {
-            idx += 1;
-            continue;
-        };
-        let mut dots = 0;
-        idx += 1;
-        while letters.get(idx).is_some_and(|(_, letter)| is_dot(*letter)) {
-            dots += 1;
-            idx += 1;
-        }
-        let value = dotted(value, dots)?;
-        let end = letters.get(idx).map_or(text.len(), |(at, _)| *at);
-        let after = text.get(end..)?.trim_start();
-        if let Some((from, old)) = old.take() {
-            let kind = TempoKind::Equation { old, new: value };
-            return Some((kind, without(text, from, end)));
-        }
-        let Some(after) = after.strip_prefix('=').map(str::trim_start) else { continue };
-        if after.chars().next().and_then(glyph_value).is_some() {
-            old = Some((at, value));
-            continue;
-        }
-        // A number: it ends where its figures and what goes with them end.
-        let is_rate = |letter: char| letter.is_ascii_digit() || " .,-–ca~[]".contains(letter);
-        let length = after.find(|letter| !is_rate(letter)).unwrap_or(after.len());
-        let rate = rate(after.get(..length)?)?;
-        let end = text.len() - after.len() + length;
-        return Some((rate.of_unit(value), without(text, at, end)));
-    }
-    None
-}
-
-/// A text without a stretch and without the brackets around it.
-fn without(text: &str, from: usize, to: usize) -> String {
-    let before = text.get(..from).unwrap_or_default().trim_end().trim_end_matches(['(', '[']);
-    let after = text.get(to..).unwrap_or_default().trim_start().trim_start_matches([')', ']']);
-    format!("{} {}", before.trim(), after.trim()).trim().to_owned()
-}
-
-fn is_dot(letter: char) -> bool {
-    // SMuFL: metAugmentationDot, textAugmentationDot, augmentationDot; and a plain full stop.
-    matches!(letter, '\u{ecb7}' | '\u{e1fc}' | '\u{e1e7}' | '.')
-}
-
-/// The note value of a letter that old music text fonts drew as a note: `q` a quarter, `e` an eighth,
-/// `h` a half, `w` a whole note (common practice of such fonts). Only before an equals sign.
-fn key_value(letter: char) -> Option<Quarters> {
-    let (num, den) = match letter {
-        'w' => (4, 1),
-        'h' => (2, 1),
-        'q' => (1, 1),
-        'e' => (1, 2),
-        _ => return None,
-    };
-    Quarters::new(num, den)
-}
-
-/// The note value of a glyph: SMuFL 1.4 ranges "Metronome marks" and "Individual notes", and the
-/// musical symbols of Unicode.
-fn glyph_value(letter: char) -> Option<Quarters> {
-    let (num, den) = match letter {
-        '\u{eca0}' | '\u{eca1}' | '\u{e1d0}' | '\u{e1d1}' | '\u{1d15c}' => (8, 1),
-        '\u{eca2}' | '\u{e1d2}' | '\u{1d15d}' => (4, 1),
-        '\u{eca3}' | '\u{eca4}' | '\u{e1d3}' | '\u{e1d4}' | '\u{1d15e}' => (2, 1),
-        '\u{eca5}' | '\u{eca6}' | '\u{e1d5}' | '\u{e1d6}' | '♩' | '\u{1d15f}' => (1, 1),
-        '\u{eca7}' | '\u{eca8}' | '\u{e1d7}' | '\u{e1d8}' | '♪' | '\u{1d160}' => (1, 2),
-        '\u{eca9}' | '\u{ecaa}' | '\u{e1d9}' | '\u{e1da}' | '\u{1d161}' => (1, 4),
-        '\u{ecab}' | '\u{ecac}' | '\u{e1db}' | '\u{e1dc}' | '\u{1d162}' => (1, 8),
-        _ => return None,
-    };
-    Quarters::new(num, den)
+/// Whether one of the words says "about", before or behind the number.
+fn says_about(text: &str) -> bool {
+    const ABOUT: [&str; 13] = [
+        "ca",
+        "c",
+        "circa",
+        "cca",
+        "about",
+        "env",
+        "environ",
+        "etwa",
+        "ungefähr",
+        "approx",
+        "approximately",
+        "around",
+        "um",
+    ];
+    let mut words = text.split(|letter: char| !letter.is_alphabetic());
+    text.contains(['~', '≈', '±'])
+        || words.any(|word| ABOUT.iter().any(|about| about.eq_ignore_ascii_case(word)))
 }
 
 #[cfg(test)]
@@ -188,6 +126,14 @@ mod tests {
         assert_eq!(read("c. 100 – 104"), Some((100.0, Some(104.0), true)));
         assert_eq!(read("66.5"), Some((66.5, None, false)));
         assert_eq!(read("[80]"), Some((80.0, None, false)));
+        assert_eq!(read("= 120 circa"), Some((120.0, None, true)));
+        assert_eq!(read("120 (ca.)"), Some((120.0, None, true)));
+        assert_eq!(read("c.120"), Some((120.0, None, true)));
+        assert_eq!(read("92-100"), Some((92.0, Some(100.0), false)));
+        assert_eq!(read("60 à 66"), Some((60.0, Some(66.0), false)));
+        assert_eq!(read("112/120"), Some((112.0, Some(120.0), false)));
+        assert_eq!(read("M.M. = 72"), Some((72.0, None, false)));
+        assert_eq!(read("1/4 = 60"), Some((60.0, None, false)));
         assert_eq!(read("fast"), None);
         assert_eq!(read("0"), None);
     }
@@ -197,26 +143,5 @@ mod tests {
         assert_eq!(dotted(Quarters::ONE, 0), Some(Quarters::ONE));
         assert_eq!(dotted(Quarters::ONE, 1), Some(q(3, 2)));
         assert_eq!(dotted(Quarters::ONE, 2), Some(q(7, 4)));
-    }
-
-    #[test]
-    fn marks_in_texts_are_found_and_taken_out() {
-        let (kind, rest) = written_mark("Molto Adagio. (\u{eca5} = 84)").unwrap();
-        assert_eq!(kind, rate("84").unwrap().of_unit(Quarters::ONE));
-        assert_eq!(rest, "Molto Adagio.");
-        let (kind, rest) = written_mark("Presto (\u{eca5} = \u{eca3})").unwrap();
-        assert_eq!(kind, TempoKind::Equation { old: Quarters::ONE, new: q(2, 1) });
-        assert_eq!(rest, "Presto");
-        let (kind, rest) = written_mark("♩.=♩ più mosso").unwrap();
-        assert_eq!(kind, TempoKind::Equation { old: q(3, 2), new: Quarters::ONE });
-        assert_eq!(rest, "più mosso");
-        let (kind, _) = written_mark("♪ = ca. 100").unwrap();
-        assert!(matches!(kind, TempoKind::Metronome { about: true, .. }), "{kind:?}");
-        let (kind, rest) = written_mark("Allegro q =165").unwrap();
-        assert_eq!(kind, rate("165").unwrap().of_unit(Quarters::ONE));
-        assert_eq!(rest, "Allegro");
-        assert_eq!(written_mark("quasi e poco = x"), None);
-        assert_eq!(written_mark("Andante"), None);
-        assert_eq!(written_mark("♩"), None);
     }
 }

@@ -5,7 +5,7 @@
 //! (Adler; Kennan & Grantham) from memory, Koch's *Musikalisches Lexikon* for the older string
 //! terms, the MusicXML 4.0 documentation of the corresponding elements; otherwise common practice.
 
-use crate::event::{Device, PlayersMark};
+use crate::event::{Device, Level, PlayersMark};
 use crate::instrument::Family;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
@@ -21,6 +21,14 @@ pub(super) enum Meaning {
     Ordinary,
     /// Louder or softer by degrees.
     Growing(bool),
+    /// Softer by degrees until nothing sounds.
+    ToNothing,
+    /// Louder or softer than before.
+    Relative(bool),
+    /// A level in words.
+    Level(Level),
+    /// Until the end of the movement.
+    ToEnd,
     /// Who plays.
     Players(PlayersMark),
     /// Another instrument follows.
@@ -46,6 +54,10 @@ pub(super) enum TempoWord {
     ATempo,
     /// Back to the first tempo.
     Primo,
+    /// No clock holds.
+    Free,
+    /// Pairs of notes are uneven, or even again.
+    Swing(bool),
 }
 
 /// For whom a phrase has its meaning.
@@ -104,7 +116,10 @@ const MUTE_ON: &str = "con sordino|con sordini|con sordina|con sordine|con sord|
     mettre la sourdine|mettre les sourdines|mettre sourdine|muted|mute|mutes|with mute|with mutes|\
     mute on|mutes on|put on mute|put on mutes|put mute on|put mutes on|insert mute|in mute|\
     straight mute|st mute|cup mute|harmon mute|bucket mute|plunger mute|whisper mute|\
-    con sordino sempre|sempre con sordino|sempre con sordini|sempre con sord";
+    con sordino sempre|sempre con sordino|sempre con sordini|sempre con sord|mit dampfer|mit dampfern|\
+    m dampfer|dampfer|dampfer auf|gedampft|mit sordine|mit sordinen|mit sordino|mit sord|sordinen|\
+    mettete i sordini|metti i sordini|mettere i sordini|mettere la sordina|mettere sord|\
+    alle mit daempfer|alle mit daempfern|tutti con sord|tutti con sordino|tutti con sordini";
 
 const MUTE_OFF: &str = "senza sordino|senza sordini|senza sordina|senza sordine|senza sord|\
     senza le sordine|senza i sordini|s sord|via sordino|via sordini|via sord|via le sordine|\
@@ -119,7 +134,13 @@ const MUTE_OFF: &str = "senza sordino|senza sordini|senza sordina|senza sordine|
     enlevez la sourdine|enlevez les sourdines|enlevez sourdine|enlevez sourdines|\
     enlever la sourdine|enlever les sourdines|enlevez les sourd|unmute|unmuted|mute off|mutes off|\
     without mute|without mutes|no mute|no mutes|remove mute|remove mutes|take off mute|\
-    take off mutes|mute out|mutes out|mute removed";
+    take off mutes|mute out|mutes out|mute removed|ohne dampfer|o dampfer|dampfer ab|dampfer weg|\
+    dampfer fort|ohne sordine|ohne sordinen|ohne sordino|ohne sord|levar i sordini|\
+    levar la sordina|leva la sordina|levare sord|levare la sord|levare la sordina|levare sordini|\
+    togliere sordini|togliere sord|togli sordini|togli sord|togliete i sordini|si levano le sordine|\
+    alzate i sordini|alzate le sordine|alza sordini|daempfer herunter|daempfer nach und nach ab|\
+    nach und nach ohne daempfer|enlever sourdine|oter sourdine|quittez la sourdine|\
+    quittez les sourdines|tutti senza sord";
 
 use Device as D;
 use Meaning as M;
@@ -340,17 +361,57 @@ const TABLE: &[(Meaning, Scope, &str)] = &[
     (
         M::Growing(true),
         S::Any,
-        "cresc|crescendo|cres|crescendo molto|crescente|accresc|augmentez|en augmentant|augmentant|\
+        "cresc|crescendo|cres|cre|crescen|cre scen do|cres cen do|crescen do|cre scendo|crescendo molto|crescente|accresc|augmentez|en augmentant|augmentant|\
          augm|zunehmend|anschwellend|wachsend|anwachsend|steigernd|immer staerker|staerker werdend|\
          growing louder|getting louder|increase|rinforzando poco a poco",
     ),
     (
         M::Growing(false),
         S::Any,
-        "dim|dimin|diminuendo|diminuend|diminuez|en diminuant|diminuant|decresc|decrescendo|decr|\
+        "dim|dimin|diminuendo|dimi|diminu|diminuen|di mi nu en do|dimi nuen do|diminuen do|di min|\
+         decre|decrescen|de cre scen do|decre scen do|decrescen do|smorzan|smor zan do|smorzan do|\
+         mo ren do|ca lan do|man can do|per den do si|perden do si|diminuend|diminuez|en diminuant|diminuant|decresc|decrescendo|decr|\
          decres|descresc|abnehmend|verklingend|verhallend|ersterbend|immer leiser|leiser werdend|\
-         perdendosi|perdendo|perdend|morendo|smor|smorz|smorzando|mancando|manc|scemando|calando|al niente|dying away|\
-         fade|fading|fade out|getting softer|growing softer|en s eteignant|en mourant|estinguendo|deficiendo",
+         perdendosi|perdendo|perdend|perendosi|morendo|smor|smorz|smorzando|mancando|manc|scemando|calando|cal|dying away|\
+         fade|fading|getting softer|growing softer|en s eteignant|en mourant|estinguendo|deficiendo",
+    ),
+    (
+        M::ToNothing,
+        S::Any,
+        "al niente|a niente|al nulla|a nulla|dim al niente|to nothing|fade to nothing|\
+         fading to nothing|fade to niente|to niente|ins nichts|bis ins nichts|bis zum verschwinden|\
+         jusqu a rien|au neant|fade away|fading away|fade out|fading out",
+    ),
+    (
+        M::Level(Level::N),
+        S::Any,
+        "niente|dal niente|dal nulla|from nothing|from niente|aus dem nichts|du neant|de rien",
+    ),
+    (M::Level(Level::Mp), S::Any, "mezzo piano|mezzo p"),
+    // Somewhat loud: less than forte, more than half.
+    (
+        M::Level(Level::Mf),
+        S::Any,
+        "mezzo forte|mezza forte|mezzo f|poco f|poco forte|un poco forte",
+    ),
+    (
+        M::Relative(true),
+        S::Any,
+        "louder|a little louder|lauter|etwas lauter|staerker|etwas staerker|piu forte|plus fort|\
+         un peu plus fort|un poco piu forte|poco piu forte|meno piano|moins doux",
+    ),
+    (
+        M::Relative(false),
+        S::Any,
+        "softer|a little softer|leiser|etwas leiser|schwaecher|etwas schwaecher|piu piano|\
+         un poco piu piano|poco piu piano|meno forte|moins fort|plus doux|un peu moins fort|quieter",
+    ),
+    (
+        M::ToEnd,
+        S::Any,
+        "al fine|sino al fine|fino al fine|sin al fine|insino al fine|al fin|alla fine|\
+         fino alla fine|sino alla fine|bis zum schluss|bis zum ende|bis zum schluss des stueckes|\
+         jusqu a la fin|to the end|until the end|till the end",
     ),
     (M::Expression, S::Any, super::vocabulary_expression::EXPRESSION),
     (M::Filler, S::Any, super::vocabulary_expression::FILLERS),

@@ -26,8 +26,8 @@ pub(super) const EXPRESSION: &str = "menuetto|menuett|minuetto|menuet|trio|minor
     a mezza voce|halbe stimme|mit halber stimme|a mi voix|in rilievo|en dehors|hervortretend|\
     hervorgehoben|hervor|deutlich|bring out|prominent|poco in rilievo|il canto|la melodia|melodia|\
     recitativo|recit|rec|quasi recitativo|parlando|declamato|gesprochen|spoken|sussurrando|\
-    ad libitum|ad lib|a piacere|a capriccio|senza misura|senza tempo|rubato|tempo rubato|\
-    colla parte|col canto|colla voce|suivez|frei|libre|libero|free|freely|liberamente|simile|\
+    \
+    simile|\
     sim|segue|come prima|come sopra|comme avant|wie vorher|wie oben|wie zuvor|as before|attacca|\
     attacca subito|sans attendre|lunga|lunghissima|lunga pausa|g p|generalpause|kurz|lang|court|\
     long|short|corta|breve pausa|vibrato|vibr|con vibrato|molto vibrato|senza vibrato|non vibrato|\
@@ -59,12 +59,20 @@ pub(super) const EXPRESSION: &str = "menuetto|menuett|minuetto|menuet|trio|minor
     fliessend|dreinfahrend|keck|frisch|munter|heiter|lustig|humoristisch|spoettisch|parodistisch|\
     nachlaessig|gemaechlich|behaglich|gemuetlich|in due|in uno|in quattro|alla breve|halbe takte|\
     ganze takte|in 1|in 4|in 3|in 6|in 8|loud|quiet|lively|boldly|broad|vigorous|marked|echo|\
-    wie ein hauch|kaum hoerbar|fast unhoerbar|quasi niente|dal niente|a niente|niente|off stage|\
+    wie ein hauch|kaum hoerbar|fast unhoerbar|quasi niente|off stage|\
     offstage|on stage|in the distance|dietro la scena|sul palco|interno|hinter der scene|\
     hinter der szene|in der entfernung|ossia|opt|optional|oppure|cue|play|tacet|fine ad lib|\
-    wie eine vogelstimme|wie ein naturlaut|wie ein kondukt|opp|poco f|poco forte|rinforzando|rinf|\
-    rinforz|rf|forzando|sforzando|sforzato|con affetto e forza|subito piano|agogico|calmato|\
-    die uebrigen|die anderen|gli altri|altri|les autres|the others|others|the rest";
+    wie eine vogelstimme|wie ein naturlaut|wie ein kondukt|opp|\
+    con affetto e forza|subito piano|agogico|calmato|\
+    die uebrigen|die anderen|gli altri|altri|les autres|the others|others|the rest|\
+    come accompagnamento|come accompagnamente|accompagnato|accompagnando|punto d arco|\
+    col punto d arco|neue kraft fuehlend|tirando|flebile|\
+    con sonorita|con slancio|con impeto|con bravura|con eleganza|con duolo|con dolore|con gusto|\
+    a cappella|bocca chiusa|a bocca chiusa|bouche fermee|mit geschlossenem mund|humming|\
+    poco p|quasi p|quasi f|nicht schleppen|nicht eilen|ohne zu schleppen|ohne zu eilen|\
+    sans trainer|sans presser|sans ralentir|sans rigueur|senza rall|senza rit|senza rallentare|\
+    senza ritardare|senza accelerare|non rit|non rall|no rit|ohne rit|sans rit|\
+    pedale|ped e una corda|due pedali|1 pedal";
 
 /// Words that only modify others, apart by `|`.
 pub(super) const FILLERS: &str = "molto|poco|un|una|uno|po|assai|piu|meno|sempre|e|ed|et|ma|non|troppo|\

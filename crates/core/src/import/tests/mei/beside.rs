@@ -25,7 +25,7 @@ fn levels_stand_at_beats_and_events() {
     let import = beside("<dynam tstamp='2.5'>sfz</dynam><dynam tstamp='1'>cresc.</dynam>");
     assert_eq!(
         kinds(&import),
-        [&MarkingKind::Growing { louder: true }, &MarkingKind::Accent { then: None }]
+        [&MarkingKind::Growing { louder: true, to: None }, &MarkingKind::Accent { then: None }]
     );
     assert_eq!(at(&import, markings(&import)[1].at), "3/2");
 }

@@ -17,6 +17,8 @@ pub struct LevelChange {
     pub level: Level,
     /// Whom it binds.
     pub players: PlayerSet,
+    /// The staff it holds for, 1-based; `None` for all staves of the part.
+    pub staff: Option<u8>,
     /// As written; empty for a plain sign.
     pub words: String,
     /// Line in the source file, 0 when there is none.
@@ -34,8 +36,12 @@ pub struct Hairpin {
     pub louder: bool,
     /// Whether the end is written (a sign, or a level that follows) and not assumed.
     pub end_written: bool,
-    /// The level it leads to, if one follows at its end.
+    /// The level it leads to, if one follows at its end or the words name it.
     pub target: Option<Level>,
+    /// The staff it stands at, 1-based; `None` for all staves of the part.
+    pub staff: Option<u8>,
+    /// The words, as written; empty for a sign.
+    pub words: String,
 }
 
 /// The levels of one part.
@@ -47,32 +53,52 @@ pub struct PartDynamics {
     pub hairpins: Vec<Hairpin>,
     /// Accents of the sf family, by place.
     pub accents: Vec<Ticks>,
+    /// How many staves the part has; 0 counts as one.
+    staves: u8,
 }
 
+/// The most staves that are told apart; further ones count as the last.
+const MAX_STAVES: usize = 8;
+
 impl PartDynamics {
-    /// The level in force at a place, the loudest of its players; `None` before any is written.
+    /// The level in force at a place, the loudest of its players and staves; `None` before any is
+    /// written.
     pub fn level_at(&self, at: Ticks) -> Option<Level> {
         self.changes_in_force(at).map(|change| change.level).max()
     }
 
-    /// The changes that still bind someone at a place, the latest first.
+    /// The changes that still bind someone on some staff at a place, the latest first.
     pub fn changes_in_force(&self, at: Ticks) -> impl Iterator<Item = &LevelChange> {
         let after = self.changes.partition_point(|change| change.at <= at);
         let earlier = self.changes.get(..after).unwrap_or_default();
-        let mut bound = PlayerSet::of([]);
+        let staves = usize::from(self.staves).clamp(1, MAX_STAVES);
+        // Whom later changes bind, and with them those of the moment looked at: two levels written at
+        // one moment, for two voices, hold together.
+        let mut later = vec![PlayerSet::of([]); staves];
+        let mut bound = later.clone();
         let mut moment = None;
-        earlier.iter().rev().filter(move |change| {
-            let here = moment == Some(change.at);
-            if bound.is_all() && !here {
-                return false;
+        let mut earlier = earlier.iter().rev();
+        std::iter::from_fn(move || {
+            loop {
+                let change = earlier.next()?;
+                if moment != Some(change.at) {
+                    moment = Some(change.at);
+                    later.clone_from(&bound);
+                }
+                if later.iter().all(|later| later.is_all()) {
+                    return None;
+                }
+                let mut binds = false;
+                for (idx, (later, bound)) in later.iter().zip(&mut bound).enumerate() {
+                    if change.staff.is_none_or(|staff| lane(staff, staves) == idx) {
+                        binds |= later.union(change.players) != *later;
+                        *bound = bound.union(change.players);
+                    }
+                }
+                if binds {
+                    return Some(change);
+                }
             }
-            let binds_more = bound.union(change.players) != bound;
-            bound = bound.union(change.players);
-            if binds_more {
-                moment = Some(change.at);
-            }
-            // Two levels written at one moment, for two voices, hold together.
-            binds_more || here
         })
     }
 
@@ -126,7 +152,7 @@ fn part_dynamics(
     part: PartIdx,
     playing: &PlayingTrack,
 ) -> PartDynamics {
-    let mut found = PartDynamics::default();
+    let mut found = PartDynamics { staves: music.staves, ..PartDynamics::default() };
     for marking in &music.markings {
         match &marking.kind {
             MarkingKind::Level(level) => found.add_level(marking, *level),
@@ -141,17 +167,25 @@ fn part_dynamics(
             _ => {}
         }
     }
+    let mut silences = Vec::new();
     for (idx, marking) in music.markings.iter().enumerate() {
         let hairpin = match &marking.kind {
             MarkingKind::Hairpin { louder, end, niente } if *end > marking.at => {
-                let target = target_at(movement, &found, *end);
+                if *niente {
+                    silences.push((if *louder { marking.at } else { *end }, marking, Level::N));
+                }
+                let target = target_at(movement, &found, marking.staff, *end);
                 let target = target.or((*niente && !*louder).then_some(Level::N));
-                Hairpin { from: marking.at, to: *end, louder: *louder, end_written: true, target }
+                hairpin(marking, *end, *louder, target, true)
             }
-            MarkingKind::Growing { louder } => {
+            MarkingKind::Growing { louder, to } => {
                 let later = music.markings.get(idx + 1..).unwrap_or_default();
                 let silence = end_of_run(movement, playing, part, marking);
-                growing(&found, marking, *louder, later, silence)
+                let grown = growing(&found, marking, *louder, later, silence);
+                if let Some(level) = to {
+                    silences.push((grown.to, marking, *level));
+                }
+                Hairpin { target: to.or(grown.target), ..grown }
             }
             _ => continue,
         };
@@ -159,7 +193,31 @@ fn part_dynamics(
             found.hairpins.push(hairpin);
         }
     }
+    for (at, marking, level) in silences {
+        found.add_reached(at, marking, level);
+    }
     found
+}
+
+fn hairpin(
+    marking: &Marking,
+    to: Ticks,
+    louder: bool,
+    target: Option<Level>,
+    end_written: bool,
+) -> Hairpin {
+    let words = marking.words.to_string();
+    Hairpin { from: marking.at, to, louder, end_written, target, staff: marking.staff, words }
+}
+
+/// The place of a staff among those that are told apart.
+fn lane(staff: u8, staves: usize) -> usize {
+    usize::from(staff).saturating_sub(1).min(staves.saturating_sub(1))
+}
+
+/// Whether what is written at one staff concerns the other.
+fn same_staff(a: Option<u8>, b: Option<u8>) -> bool {
+    a.is_none() || b.is_none() || a == b
 }
 
 impl PartDynamics {
@@ -168,12 +226,14 @@ impl PartDynamics {
             at: marking.at,
             level,
             players: marking.players,
+            staff: marking.staff,
             words: marking.words.to_string(),
             line: marking.line,
         };
         // Both staves of a harp, or both voices, often carry the same level.
         let again = |have: &&LevelChange| {
-            have.at == change.at && have.level == level && have.players == change.players
+            let alike = have.level == level && have.players == change.players;
+            have.at == change.at && alike && have.staff == change.staff
         };
         if self
             .changes
@@ -186,13 +246,40 @@ impl PartDynamics {
         }
         self.changes.push(change);
     }
+
+    /// The level that a hairpin from or to nothing, or a growth with a named goal, comes to, unless
+    /// another is written there.
+    fn add_reached(&mut self, at: Ticks, marking: &Marking, level: Level) {
+        let first = self.changes.partition_point(|change| change.at < at);
+        let mut here = self.changes.iter().skip(first).take_while(|change| change.at == at);
+        let written = here.any(|change| {
+            same_staff(change.staff, marking.staff) && change.players.overlaps(marking.players)
+        });
+        if !written {
+            let change = LevelChange {
+                at,
+                level,
+                players: marking.players,
+                staff: marking.staff,
+                words: marking.words.to_string(),
+                line: marking.line,
+            };
+            self.changes.insert(first, change);
+        }
+    }
 }
 
 /// The level that follows at the end of a hairpin, at most a quarter after it.
-fn target_at(movement: &Movement, dynamics: &PartDynamics, end: Ticks) -> Option<Level> {
+fn target_at(
+    movement: &Movement,
+    dynamics: &PartDynamics,
+    staff: Option<u8>,
+    end: Ticks,
+) -> Option<Level> {
     let reach = end + Ticks(i64::from(movement.resolution.ticks_per_quarter()));
     let first = dynamics.changes.partition_point(|change| change.at < end);
-    dynamics.changes.get(first).filter(|change| change.at <= reach).map(|change| change.level)
+    let near = dynamics.changes.iter().skip(first).take_while(|change| change.at <= reach);
+    near.into_iter().find(|change| same_staff(change.staff, staff)).map(|change| change.level)
 }
 
 /// cresc. or dim. in words: until the next level, hairpin or opposite word for the same players, or
@@ -205,25 +292,23 @@ fn growing(
     silence: Ticks,
 ) -> Hairpin {
     let ends = |next: &&Marking| {
-        let relevant = next.at > marking.at && next.players.overlaps(marking.players);
+        let relevant = next.at > marking.at
+            && next.players.overlaps(marking.players)
+            && same_staff(next.staff, marking.staff);
         let kind = match &next.kind {
             MarkingKind::Level(_) | MarkingKind::Accent { then: Some(_) } => true,
             MarkingKind::Hairpin { .. } => true,
-            MarkingKind::Growing { louder: other } => *other != louder,
+            MarkingKind::Growing { louder: other, .. } => *other != louder,
             _ => false,
         };
         relevant && kind
     };
     let stop = later.iter().find(ends).map_or(silence, |next| next.at);
     let to = stop.min(silence);
-    let target = dynamics.changes.iter().find(|change| change.at == to && to == stop);
-    Hairpin {
-        from: marking.at,
-        to,
-        louder,
-        end_written: target.is_some(),
-        target: target.map(|change| change.level),
-    }
+    let first = dynamics.changes.partition_point(|change| change.at < to);
+    let mut here = dynamics.changes.iter().skip(first).take_while(|change| change.at == to);
+    let target = here.find(|change| to == stop && same_staff(change.staff, marking.staff));
+    hairpin(marking, to, louder, target.map(|change| change.level), target.is_some())
 }
 
 /// The end of the bars through which the part plays on from a marking; a level right behind them
@@ -268,53 +353,4 @@ fn band_of(
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::testing::movement;
-
-    fn track(parts: &[&str]) -> (Movement, DynamicsTrack) {
-        let movement = movement(parts);
-        let playing = PlayingTrack::of(&movement);
-        let track = DynamicsTrack::of(&movement, &playing);
-        (movement, track)
-    }
-
-    #[test]
-    fn a_level_holds_until_the_next_and_fp_leaves_piano() {
-        let (movement, track) = track(&["4/4 c4:4 | !f c4 | c4:2 !fp c4:2 | c4:4"]);
-        let at = |bar: usize| movement.bars.as_slice()[bar].start;
-        let levels: Vec<_> = (0..4).map(|bar| track.level_at(PartIdx(0), at(bar))).collect();
-        assert_eq!(levels, [None, Some(Level::F), Some(Level::F), Some(Level::P)]);
-        assert_eq!(track.parts[0].accents.len(), 1);
-        assert_eq!(track.band(BarIndex(0)), None);
-        assert_eq!(track.band(BarIndex(2)), Some((Level::P, Level::F)));
-    }
-
-    #[test]
-    fn the_loudest_player_gives_the_level_of_a_part() {
-        let (movement, track) = track(&["4/4 !p c4:4 | !1:ff c4:4 | !2:pp c4:4 | !mf c4:4"]);
-        let at = |bar: usize| movement.bars.as_slice()[bar].start;
-        let level = |bar: usize| track.level_at(PartIdx(0), at(bar));
-        assert_eq!(level(1), Some(Level::Ff));
-        assert_eq!(level(2), Some(Level::Ff));
-        assert_eq!(level(3), Some(Level::Mf));
-    }
-
-    #[test]
-    fn cresc_in_words_lasts_until_the_next_level_or_silence() {
-        let (movement, track) =
-            track(&["4/4 !p c4:4 | !cresc c4:4 | c4:4 | !f c4:4 | !dim c4:4 | c4:4 | r:4"]);
-        let at = |bar: usize| movement.bars.as_slice()[bar].start;
-        let hairpins = &track.parts[0].hairpins;
-        assert_eq!((hairpins[0].from, hairpins[0].to), (at(1), at(3)));
-        assert_eq!((hairpins[0].target, hairpins[0].end_written), (Some(Level::F), true));
-        assert_eq!((hairpins[1].to, hairpins[1].end_written), (at(6), false));
-    }
-
-    #[test]
-    fn the_band_spans_the_parts_that_sound() {
-        let (_, track) = track(&["4/4 !pp c4:4 | r:4", "4/4 !ff c4:4 | c4:4", "4/4 !fff r:4"]);
-        assert_eq!(track.band(BarIndex(0)), Some((Level::Pp, Level::Ff)));
-        assert_eq!(track.band(BarIndex(1)), Some((Level::Ff, Level::Ff)));
-    }
-}
+mod tests;
