@@ -75,7 +75,7 @@ impl<'a> Packed<'a> {
         let archive = Archive::new(Cursor::new(bytes)).map_err(|error| damaged(file, &error))?;
         if archive.len() > limits.entries {
             let what = String::from("the archive has too many entries");
-            let spot = Spot { file: file.to_owned(), ..Spot::default() };
+            let spot = Box::new(Spot { file: file.to_owned(), ..Spot::default() });
             let limit = limits.entries.to_string();
             return Err(ImportError::TooLarge { what, limit, spot });
         }
@@ -154,6 +154,7 @@ fn damaged(file: &str, error: &zip::result::ZipError) -> ImportError {
 
 fn too_large(file: &str, entry: &str, what: &str, limit: u64) -> ImportError {
     let spot = Spot { file: file.to_owned(), entry: entry.to_owned(), ..Spot::default() };
+    let spot = Box::new(spot);
     ImportError::TooLarge { what: what.to_owned(), limit: format!("{limit} bytes"), spot }
 }
 

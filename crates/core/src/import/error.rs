@@ -16,7 +16,7 @@ pub enum ImportError {
         /// The limit in words.
         limit: String,
         /// Where it is met.
-        spot: Spot,
+        spot: Box<Spot>,
     },
     /// The archive cannot be unpacked.
     #[error("the packed score cannot be unpacked ({cause}) in {file}")]
@@ -41,7 +41,7 @@ pub enum ImportError {
     )]
     Entities {
         /// Where.
-        spot: Spot,
+        spot: Box<Spot>,
     },
     /// The document is not well-formed.
     #[error("the file is damaged or not XML ({cause}): {spot}")]
@@ -49,7 +49,7 @@ pub enum ImportError {
         /// Why.
         cause: String,
         /// Where.
-        spot: Spot,
+        spot: Box<Spot>,
     },
     /// Well-formed, but not a score.
     #[error(
@@ -59,7 +59,7 @@ pub enum ImportError {
         /// The root element.
         root: String,
         /// Where.
-        spot: Spot,
+        spot: Box<Spot>,
     },
     /// An opus cannot be followed.
     #[error("{why}: {spot}")]
@@ -67,13 +67,13 @@ pub enum ImportError {
         /// What is wrong.
         why: String,
         /// Where in the opus.
-        spot: Spot,
+        spot: Box<Spot>,
     },
     /// The durations of the document cannot be held exactly.
     #[error("the divisions of this score have no common measure that can be held exactly: {spot}")]
     Resolution {
         /// Where it first fails.
-        spot: Spot,
+        spot: Box<Spot>,
     },
     /// The score holds no bars.
     #[error("the score has no bars in {file}")]

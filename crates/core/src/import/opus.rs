@@ -26,7 +26,7 @@ pub(crate) struct OpusItem {
     pub(crate) name: String,
     /// It is another opus, not a score.
     pub(crate) is_opus: bool,
-    pub(crate) spot: Spot,
+    pub(crate) spot: Box<Spot>,
 }
 
 /// Whether the beginning of a document looks like that of an opus.

@@ -81,11 +81,11 @@ impl<'a> Sheet<'a> {
     }
 
     /// The place of a byte position.
-    pub(super) fn spot(&self, byte: usize) -> Spot {
+    pub(super) fn spot(&self, byte: usize) -> Box<Spot> {
         let (line, column) = self.line_column(byte);
         let (file, entry) = (self.file.to_owned(), self.entry.to_owned());
         let (part, bar) = around(self.text, byte);
-        Spot { file, entry, line, column, part, bar }
+        Box::new(Spot { file, entry, line, column, part, bar })
     }
 
     /// Whether the text can be parsed at all without harm.
@@ -128,11 +128,10 @@ impl<'a> Sheet<'a> {
             }
             error => {
                 let at = error.pos();
-                let ends = memchr_iter(b'\n', self.text.as_bytes());
-                let line_start =
-                    at.row.checked_sub(2).and_then(|row| ends.skip(row as usize).next());
+                let mut ends = memchr_iter(b'\n', self.text.as_bytes());
+                let line_start = at.row.checked_sub(2).and_then(|row| ends.nth(row as usize));
                 let byte = line_start.unwrap_or(0) + at.col as usize;
-                let spot = Spot { line: at.row, column: at.col, ..self.spot(byte) };
+                let spot = Box::new(Spot { line: at.row, column: at.col, ..*self.spot(byte) });
                 let empty = self.text.trim().is_empty();
                 let cause = if empty { String::from("it is empty") } else { plain_cause(&error) };
                 ImportError::Xml { cause, spot }
@@ -150,7 +149,7 @@ impl<'a> Sheet<'a> {
     /// A limit that the document meets as a whole.
     pub(super) fn too_large_in_all(&self, what: &str, limit: u64) -> ImportError {
         let (file, entry) = (self.file.to_owned(), self.entry.to_owned());
-        let spot = Spot { file, entry, ..Spot::default() };
+        let spot = Box::new(Spot { file, entry, ..Spot::default() });
         ImportError::TooLarge { what: what.to_owned(), limit: limit.to_string(), spot }
     }
 }

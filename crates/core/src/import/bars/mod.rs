@@ -50,7 +50,7 @@ pub(super) fn table(
     let kinds = halves.into_iter().zip(&lengths).zip(&nominals);
     for ((idx, meter), ((half, length), nominal)) in range.clone().zip(&meters).zip(kinds) {
         if let Some(first) = lead(parts, idx) {
-            bars.push(stretch.bar(idx, first, meter, half, (*length, *nominal), &line, log));
+            bars.push(stretch.bar((idx, first), meter, half, (*length, *nominal), &line, log));
         }
     }
     flow::settle(&mut bars);
@@ -86,8 +86,7 @@ impl<'a> Stretch<'a> {
 
     fn bar(
         &self,
-        idx: usize,
-        first: &RawBar,
+        (idx, first): (usize, &RawBar),
         meter: &BarMeter<'_>,
         half: halves::Half,
         (length, nominal): (Ticks, Option<Ticks>),

@@ -319,7 +319,7 @@ fn defined_key(node: Node<'_, '_>, items: &[Node<'_, '_>]) -> Option<KeySignatur
     if let Some(signature) = items.iter().find(|item| name(**item) == "keySig") {
         return key_of(*signature);
     }
-    let stated = ["keysig", "key.sig"].iter().find_map(|wanted| node.attribute(*wanted))?;
+    let stated = ["keysig", "key.sig"].iter().find_map(|wanted| node.attribute(wanted))?;
     let mode = node.attribute("key.mode").unwrap_or_default().to_owned();
     Some(KeySignature::Circle { fifths: values::fifths(stated)?, mode })
 }

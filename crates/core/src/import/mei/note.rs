@@ -223,7 +223,7 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         let attribute = |wanted: &str| node.attribute(wanted).map(str::trim);
         let (pname, oct) = (attribute("pname"), attribute("oct"));
         let placed =
-            ["loc", "ploc", "tab.fret"].iter().any(|wanted| node.attribute(*wanted).is_some());
+            ["loc", "ploc", "tab.fret"].iter().any(|wanted| node.attribute(wanted).is_some());
         if pname.is_none() && oct.is_none() && (placed || layer.last_pitch.is_none()) {
             if !placed {
                 let pos = self.at(layer);

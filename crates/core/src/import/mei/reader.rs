@@ -204,7 +204,7 @@ impl<'s, 'a, 'i: 'a> Reader<'s, 'a, 'i> {
         self.section(node);
         let last = self.bar.checked_sub(1).filter(|last| *last >= first);
         let Some((last, part)) = last.zip(self.parts.first_mut()) else { return };
-        let stated = ["n", "label"].iter().find_map(|wanted| node.attribute(*wanted));
+        let stated = ["n", "label"].iter().find_map(|wanted| node.attribute(wanted));
         let numbers = ending_numbers(stated.unwrap_or_default());
         if let Some(bar) = part.out.bars.get_mut(first as usize) {
             bar.flow.endings = if numbers.is_empty() { vec![1] } else { numbers };

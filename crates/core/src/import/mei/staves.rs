@@ -71,7 +71,7 @@ fn text_of(node: Node<'_, '_>, wanted: &str, attributes: &[&str]) -> String {
     if !printed.is_empty() {
         return printed;
     }
-    let stated = attributes.iter().find_map(|attribute| node.attribute(*attribute));
+    let stated = attributes.iter().find_map(|attribute| node.attribute(attribute));
     stated.map(one_line).unwrap_or_default()
 }
 
