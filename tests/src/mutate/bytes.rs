@@ -27,7 +27,7 @@ fn once(bytes: &[u8], chance: &mut Chance) -> Vec<u8> {
         }
         4 => splice(bytes, at..at, chance.extreme().as_bytes()),
         5 => {
-            let noise: Vec<u8> = piece.iter().map(|_| chance.next() as u8).collect();
+            let noise: Vec<u8> = piece.iter().map(|_| chance.number() as u8).collect();
             splice(bytes, span, &noise)
         }
         _ => {

@@ -23,7 +23,7 @@ impl Chance {
     }
 
     /// The next number.
-    pub fn next(&mut self) -> u64 {
+    pub fn number(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut mixed = self.0;
         mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -33,7 +33,7 @@ impl Chance {
 
     /// A number from 0 up to and without `end`; 0 if `end` is 0.
     pub fn below(&mut self, end: usize) -> usize {
-        (self.next() % end.max(1) as u64) as usize
+        (self.number() % end.max(1) as u64) as usize
     }
 
     /// Whether something happens that happens once in `n` times.
@@ -135,8 +135,8 @@ mod tests {
     fn a_seed_always_gives_the_same_numbers() {
         // The first two numbers of SplitMix64 from seed 0, as published with it.
         let mut chance = Chance::new(0);
-        assert_eq!(chance.next(), 0xe220_a839_7b1d_cdaf);
-        assert_eq!(chance.next(), 0x6e78_9e6a_a1b9_65f4);
+        assert_eq!(chance.number(), 0xe220_a839_7b1d_cdaf);
+        assert_eq!(chance.number(), 0x6e78_9e6a_a1b9_65f4);
         assert_eq!(Chance::new(1).below(0), 0);
         assert_eq!(splice(b"abc", 1..2, b"xy"), b"axyc");
         assert_eq!(splice(b"abc", 2..9, b"xy"), b"abc");

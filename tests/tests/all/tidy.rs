@@ -56,7 +56,7 @@ const CONFINED: &[(&str, &[&str])] = &[
     ("eframe", &["crates/desk", "crates/barloom"]),
     ("rfd", &["crates/desk"]),
     ("typst", &["crates/export"]),
-    ("roxmltree", &["crates/core"]),
+    ("roxmltree", &["crates/core", "tests"]),
     ("zip", &["crates/core", "crates/analysis", "crates/export", "tests"]),
 ];
 

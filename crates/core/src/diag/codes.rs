@@ -153,6 +153,10 @@ codes! {
     /// An alteration is finer than a quarter tone. The pitch was rounded to the nearest quarter tone
     /// for ranges and doublings. Nothing need be done: what is printed stays as it is.
     PitchRounded, "pitch-rounded", Warning;
+    /// A note has a printed accidental, and the file states no alteration for it. The note was read as
+    /// it is printed, since that is what a player sees. If it is a slip, correct the note in the
+    /// program that wrote the file.
+    AlterationMissing, "alteration-missing", Warning;
     /// A time signature cannot be understood. The one before was kept, and the bar has the length of
     /// what is in it. Set the beating of these bars by hand.
     MeterUnreadable, "meter-unreadable", Error;

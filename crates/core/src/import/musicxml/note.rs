@@ -39,6 +39,7 @@ struct Gathered<'a, 'i> {
     instrument: Option<&'a str>,
     timed: Option<Node<'a, 'i>>,
     value: Value<'a>,
+    accidental: Option<&'a str>,
     diamond: bool,
     play: Option<Node<'a, 'i>>,
     notated: Notated,
@@ -141,6 +142,7 @@ impl PartReader<'_> {
                 "voice" => found.voice = Some(text(item)).filter(|text| !text.is_empty()),
                 "staff" => found.staff = Self::staff(Some(text(item))),
                 "instrument" => found.instrument = item.attribute("id"),
+                "accidental" => found.accidental = Some(text(item)),
                 "time-modification" => found.timed = Some(item),
                 "type" => found.value.kind = Some(text(item)),
                 "dot" => found.value.dots = found.value.dots.saturating_add(1),
@@ -200,7 +202,7 @@ impl PartReader<'_> {
         self.bar.empty = false;
         let (written, sounding) = match (found.pitch, found.unpitched) {
             (Some(pitch), _) => {
-                let written = self.pitch(pitch);
+                let written = self.pitch(pitch, found.accidental);
                 let transposition = self.transposition(staff);
                 (written, written.map(|written| transposition.sounding(written)))
             }
@@ -247,13 +249,23 @@ impl PartReader<'_> {
         });
     }
 
-    fn pitch(&mut self, node: Node<'_, '_>) -> Option<WrittenPitch> {
+    fn pitch(&mut self, node: Node<'_, '_>, printed: Option<&str>) -> Option<WrittenPitch> {
         let step = child_text(node, "step").and_then(|text| text.chars().next());
         let step = step.and_then(|letter| Step::from_letter(letter.to_ascii_uppercase()));
         let octave = child_text(node, "octave").and_then(|text| text.parse().ok());
         let octave = octave.filter(|octave: &i8| (-10..=20).contains(octave));
-        let alter = child_text(node, "alter").map_or(Some((0, 1)), decimal);
         let byte = self.byte(node);
+        let alter = match (child_text(node, "alter"), printed.and_then(half_tones)) {
+            (Some(text), _) => decimal(text),
+            (None, Some(half_tones)) => {
+                self.out.log.add(Code::AlterationMissing, self.pos(), byte, || {
+                    let sign = printed.unwrap_or_default();
+                    format!("a note has a printed {sign} and no alteration; the sign counts")
+                });
+                Some((half_tones, 1))
+            }
+            (None, None) => Some((0, 1)),
+        };
         let (Some(step), Some(octave), Some((num, den))) = (step, octave, alter) else {
             self.out.log.add(Code::PitchUnreadable, self.pos(), byte, || {
                 let step = child_text(node, "step").unwrap_or_default();
@@ -377,5 +389,17 @@ fn beam(node: Node<'_, '_>, traits: &mut NoteTraits) {
         "begin" => traits.set(NoteTraits::BEAM_BEGINS),
         "continue" | "end" => traits.set(NoteTraits::BEAM_GOES_ON),
         _ => {}
+    }
+}
+
+/// What a printed accidental does to the pitch, in half tones; `None` if it is a natural or one of
+/// the rarer signs.
+fn half_tones(accidental: &str) -> Option<i64> {
+    match accidental {
+        "sharp" | "natural-sharp" => Some(1),
+        "flat" | "natural-flat" => Some(-1),
+        "double-sharp" | "sharp-sharp" => Some(2),
+        "flat-flat" => Some(-2),
+        _ => None,
     }
 }

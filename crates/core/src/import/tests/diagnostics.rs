@@ -69,6 +69,12 @@ fn cases() -> Vec<Case> {
         ),
         case(&["Flute: @4/4 Q4:16"], &[Code::PitchUnreadable]),
         changed(&["Flute: @4/4 C#4:16"], ">1</alter>", ">0.3</alter>", &[Code::PitchRounded]),
+        changed(
+            &[flute],
+            "</duration>",
+            "</duration><accidental>sharp</accidental>",
+            &[Code::AlterationMissing],
+        ),
         case(&["Flute: @x/4 C4:16"], &[Code::MeterUnreadable]),
         case(&["Flute: @4/4 C4:8 @3/4 C4:8 | C4:12"], &[Code::MeterInsideBar]),
         case(&["Flute: @4/4 C4:16 | C4:20 | C4:16"], &[Code::BarLengthOdd]),

@@ -185,3 +185,22 @@ fn signatures_are_kept_as_printed() {
     assert_eq!(found, [(None, circle), (Some(2), free)]);
     assert_eq!(movement.keys[0].fifths, 0);
 }
+
+/// The alteration says what sounds (MusicXML 4.0, `alter`); where the file states none, a player
+/// reads the printed sign, and so do two other readers (music21 and partitura).
+#[test]
+fn a_printed_accidental_counts_where_the_alteration_is_missing() {
+    let text = super::compact::document(&["Flute: @2/4 C4:4 C#4:4"]);
+    let printed = |sign: &str| format!("</duration><accidental>{sign}</accidental>");
+    let pitches = |text: &str| -> Vec<_> {
+        let movement = &read_text(text).score.movements[0];
+        movement.music[0].notes.iter().map(|note| note.sounding.map(|p| p.midi())).collect()
+    };
+    assert_eq!(pitches(&text), [Some(60.0), Some(61.0)]);
+    let flat = text.replacen("</duration>", &printed("flat"), 1);
+    assert_eq!(pitches(&flat), [Some(59.0), Some(61.0)]);
+    let contradicted = text.replace("</duration>", &printed("flat"));
+    assert_eq!(pitches(&contradicted), [Some(59.0), Some(61.0)]);
+    let natural = text.replacen("</duration>", &printed("natural"), 1);
+    assert_eq!(pitches(&natural), [Some(60.0), Some(61.0)]);
+}
