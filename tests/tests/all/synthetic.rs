@@ -15,7 +15,8 @@ fn bars_are_numbered_on_and_nothing_else_changes() {
          <measure width=\"2\" number=\"2\"/><measure number=\"3\" width=\"1\"><note/></measure>\
          <measure width=\"2\" number=\"4\"/></part></score-partwise>"
     );
+    // The head of so small a document is half of it and is not repeated.
     let large = of_size(TWO_BARS, 100_000).unwrap();
-    assert!((50_000..150_000).contains(&large.len()), "{}", large.len());
+    assert!((40_000..=100_000).contains(&large.len()), "{}", large.len());
     assert_eq!(repeated("<score-timewise/>", 2), None);
 }
