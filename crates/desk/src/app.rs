@@ -125,6 +125,14 @@ impl App {
                     self.desk.failed(why);
                     Vec::new()
                 }
+                Done::Written(Ok(path)) => {
+                    self.desk.say(format!("The bars are in {}", path.display()));
+                    Vec::new()
+                }
+                Done::Written(Err(why)) => {
+                    self.desk.failed(why);
+                    Vec::new()
+                }
                 Done::Chosen(chosen) => self.desk.chosen(chosen),
             };
             self.perform(ctx, effects);

@@ -2,14 +2,16 @@
 
 use crate::app::App;
 use crate::example;
-use crate::jobs::{PrintJob, Question, What};
+use crate::jobs::{ExtractJob, PrintJob, Question, What, as_score};
 use crate::model::desk::Effect;
 use crate::model::field::Purpose;
 use crate::model::status::{FoundJournal, Notice, ago};
 use barloom_core::journal::{self, Left, Line};
+use barloom_core::part::PartIdx;
 use barloom_core::study::Edit;
 use barloom_core::work::Replacements;
 use barloom_export::ExportOptions;
+use barloom_export::musicxml::Excerpt;
 use egui::ViewportCommand;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -24,6 +26,7 @@ pub(crate) fn perform(app: &mut App, ctx: &egui::Context, effect: Effect) {
         Effect::ChooseMovements => ask(app, Purpose::OpenPath, true, PathBuf::new()),
         Effect::ChooseSavePath(path) => ask(app, Purpose::SavePath, false, path),
         Effect::ChoosePlanPath(path) => ask(app, Purpose::PlanPath, false, path),
+        Effect::ChooseBarsPath(path) => ask(app, Purpose::BarsPath, false, path),
         Effect::Open(paths) => open(app, paths, Replacements::new()),
         Effect::OpenExample => {
             let (folder, now) = (app.folders.example(), App::now().unix);
@@ -52,6 +55,7 @@ pub(crate) fn perform(app: &mut App, ctx: &egui::Context, effect: Effect) {
         }
         Effect::Save { path, chosen } => save(app, path.filter(|_| chosen)),
         Effect::Print(path) => print(app, path),
+        Effect::Extract(path) => extract(app, path),
         Effect::Stop => app.jobs.stop(),
         Effect::KeepSettings => {
             if let Err(error) = app.folders.save_settings(&app.desk.status.settings) {
@@ -95,6 +99,21 @@ fn print(app: &mut App, path: PathBuf) {
     let tracks = Arc::clone(&app.desk.tracks);
     let options = ExportOptions { paper: app.desk.status.settings.paper(), date: today() };
     app.jobs.print(PrintJob { basis, tracks, study, path, options });
+}
+
+/// Writes the selected bars; without selected parts, all of them.
+fn extract(app: &App, path: PathBuf) {
+    let Some(document) = &app.desk.document else { return };
+    let view = &app.desk.view;
+    let Some((from, to)) = view.selection.span() else { return };
+    let (basis, study) = (Arc::clone(document.basis()), document.study().clone());
+    let mut parts: Vec<PartIdx> = view.selection.parts.iter().copied().collect();
+    if parts.is_empty() {
+        parts = basis.score.parts().map(|(part, _)| part).collect();
+    }
+    let excerpt = Excerpt { movement: view.movement, from, to, parts };
+    let path = as_score(path);
+    app.jobs.extract(ExtractJob { basis, study, excerpt, path });
 }
 
 /// The date for the title page, by the clock on the wall where the system tells it.

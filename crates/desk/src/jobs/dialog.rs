@@ -36,6 +36,10 @@ impl Question {
                     dialog.add_filter("Barloom study", &[barloom_core::sidecar::EXTENSION]);
                 dialog.save_file().into_iter().collect()
             }
+            Purpose::BarsPath => {
+                let dialog = dialog.add_filter("MusicXML", &["musicxml", "mxl"]);
+                dialog.save_file().into_iter().collect()
+            }
             Purpose::PlanPath => {
                 dialog.add_filter("PDF", &["pdf"]).save_file().into_iter().collect()
             }

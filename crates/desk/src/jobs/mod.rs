@@ -2,6 +2,7 @@
 //! has a name, sends one result, and wakes the window; results are taken before the next frame.
 
 mod dialog;
+mod extract;
 mod print;
 mod read;
 
@@ -32,6 +33,8 @@ pub enum Done {
     Saved(Box<SaveDone>),
     /// Where the plan is and how many pages it has, or why there is none.
     Printed(Result<(PathBuf, usize), String>),
+    /// Where the written bars are, or why there are none.
+    Written(Result<PathBuf, String>),
     /// What was chosen in a dialog.
     Chosen(Chosen),
 }
@@ -137,6 +140,11 @@ impl Jobs {
         self.start("barloom plan", move || Some(Done::Printed(job.run())));
     }
 
+    /// Writes bars as MusicXML.
+    pub fn extract(&self, job: extract::ExtractJob) {
+        self.start("barloom extract", move || Some(Done::Written(job.run())));
+    }
+
     /// Asks with the system's dialog.
     pub fn ask(&self, question: dialog::Question) {
         self.start("barloom dialog", move || Some(Done::Chosen(question.ask())));
@@ -162,5 +170,7 @@ impl Jobs {
 }
 
 pub use dialog::Question;
+pub use extract::ExtractJob;
+pub(crate) use extract::as_score;
 pub use print::PrintJob;
 pub use read::What;

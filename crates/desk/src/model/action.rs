@@ -111,6 +111,8 @@ pub enum Action {
     SaveAs(Option<PathBuf>),
     /// Prints the plan to a file.
     Plan(Option<PathBuf>),
+    /// Writes the selected bars and parts as MusicXML.
+    Extract(Option<PathBuf>),
     /// Goes back to the start screen.
     Close,
     /// Leaves the program.

@@ -48,6 +48,8 @@ pub enum Purpose {
     SavePath,
     /// The path to print the plan to.
     PlanPath,
+    /// The path to write bars as MusicXML to.
+    BarsPath,
 }
 
 impl Purpose {
@@ -69,6 +71,7 @@ impl Purpose {
             Self::SourcePath => "Score file",
             Self::SavePath => "Save as",
             Self::PlanPath => "Plan to",
+            Self::BarsPath => "Bars to",
         }
     }
 
@@ -90,6 +93,7 @@ impl Purpose {
             Self::SourcePath => "where the score file is now",
             Self::SavePath => "path ending in .barloom",
             Self::PlanPath => "path ending in .pdf",
+            Self::BarsPath => "path ending in .musicxml or .mxl",
         }
     }
 
@@ -110,7 +114,10 @@ impl Purpose {
 
     /// Whether the path of a file is typed, which takes room.
     pub const fn is_path(self) -> bool {
-        matches!(self, Self::OpenPath | Self::SourcePath | Self::SavePath | Self::PlanPath)
+        matches!(
+            self,
+            Self::OpenPath | Self::SourcePath | Self::SavePath | Self::PlanPath | Self::BarsPath
+        )
     }
 
     /// The text the field begins with.
@@ -123,6 +130,10 @@ impl Purpose {
             Self::SavePath => {
                 let path = env.status.path.as_ref().unwrap_or(&env.status.proposed_path);
                 path.display().to_string()
+            }
+            Self::BarsPath => {
+                let path = env.status.path.as_ref().unwrap_or(&env.status.proposed_path);
+                path.with_extension("musicxml").display().to_string()
             }
             Self::PlanPath => {
                 let path = env.status.path.as_ref().unwrap_or(&env.status.proposed_path);
@@ -171,6 +182,7 @@ pub fn answer(purpose: Purpose, text: &str, env: &Env<'_>) -> Result<Action, Str
         Purpose::SourcePath => path(text).map(Action::SourceFound),
         Purpose::SavePath => path(text).map(|path| Action::SaveAs(Some(path))),
         Purpose::PlanPath => path(text).map(|path| Action::Plan(Some(path))),
+        Purpose::BarsPath => path(text).map(|path| Action::Extract(Some(path))),
     }
 }
 

@@ -22,6 +22,7 @@ pub enum Command {
     Save,
     SaveAs,
     Plan,
+    Extract,
     Close,
     Quit,
     Undo,

@@ -50,6 +50,7 @@ fn in_work(command: Command, env: &Env<'_>) -> Option<Action> {
         Command::Save => Action::Save,
         Command::SaveAs => Action::SaveAs(None),
         Command::Plan => Action::Plan(None),
+        Command::Extract => env.span().map(|_| Action::Extract(None))?,
         Command::Close => Action::Close,
         Command::Undo => return status.undo.as_ref().map(|_| Action::Undo),
         Command::Redo => return status.redo.as_ref().map(|_| Action::Redo),

@@ -73,6 +73,13 @@ pub static COMMANDS: &[CommandRow] = &[
         "Print the plan…",
         "Writes the study plan as a PDF",
     ),
+    row(
+        Study,
+        C::Extract,
+        &[],
+        "Write bars as MusicXML…",
+        "Writes the selected bars and parts as a score, with what is in force at their start",
+    ),
     row(Study, C::Title, &[], "Rename the work…", "Gives the work another title"),
     row(
         Study,

@@ -21,6 +21,8 @@ pub enum Effect {
     ChooseSavePath(PathBuf),
     /// Asks where to print the plan.
     ChoosePlanPath(PathBuf),
+    /// Asks where to write the selected bars.
+    ChooseBarsPath(PathBuf),
     /// Reads these files as a work.
     Open(Vec<PathBuf>),
     /// Reads a study again with files for sources that were not found.
@@ -53,6 +55,8 @@ pub enum Effect {
     },
     /// Prints the plan.
     Print(PathBuf),
+    /// Writes the selected bars as MusicXML.
+    Extract(PathBuf),
     /// Stops reading or printing.
     Stop,
     /// Keeps the settings.

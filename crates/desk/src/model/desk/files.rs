@@ -64,6 +64,11 @@ impl Desk {
                 let path = self.status.path.as_ref().unwrap_or(&self.status.proposed_path);
                 vec![Effect::ChoosePlanPath(path.with_extension("pdf"))]
             }
+            Action::Extract(None) => {
+                let path = self.status.path.as_ref().unwrap_or(&self.status.proposed_path);
+                vec![Effect::ChooseBarsPath(path.with_extension("musicxml"))]
+            }
+            Action::Extract(Some(path)) => vec![Effect::Extract(path)],
             Action::Plan(Some(path)) => vec![Effect::Print(path.with_extension("pdf"))],
             Action::Close => self.leave_for(Leaving::Close),
             Action::Quit => self.leave_for(Leaving::Quit),
@@ -121,6 +126,7 @@ impl Desk {
                 let path = first.with_extension(barloom_core::sidecar::EXTENSION);
                 vec![Effect::Save { path: Some(path), chosen: true }]
             }
+            Purpose::BarsPath => vec![Effect::Extract(first)],
             Purpose::PlanPath => vec![Effect::Print(first.with_extension("pdf"))],
             _ if add => vec![Effect::AddFiles(paths)],
             _ => {
