@@ -44,7 +44,7 @@ struct Reading {
 fn reading(text: &str) -> Reading {
     let (name, bytes) = (String::from("a.musicxml"), text.as_bytes().to_vec());
     let files = [InputFile { name, bytes }];
-    let (import, held) = count::peak_of(|| read(&files, &Watch::default()).unwrap());
+    let (import, held) = count::peak_of(|| read(&files, &Watch::default()).expect("a sound score"));
     let movements = || import.score.movements.iter();
     let n_bars = movements().map(|movement| movement.bars.len()).sum();
     let music = movements().flat_map(|movement| &movement.music);

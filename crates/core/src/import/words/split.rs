@@ -74,8 +74,8 @@ fn syllables(last: &str, next: &str) -> Option<String> {
         return None;
     }
     let joined = before.clone() + &after;
-    let is_start = |word: &&str| word.starts_with(&joined) && before.len() >= 2;
-    SPREAD.iter().any(|word| is_start(&word)).then_some(joined)
+    let is_start = |word: &str| word.starts_with(&joined) && before.len() >= 2;
+    SPREAD.iter().copied().any(is_start).then_some(joined)
 }
 
 fn letters(text: &str) -> String {
