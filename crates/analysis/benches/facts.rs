@@ -9,9 +9,11 @@ use std::hint::black_box;
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
+#[allow(unreachable_pub, dead_code, unused_imports, reason = "a module of another crate")]
 #[path = "../../../tests/src/synthetic.rs"]
 mod synthetic;
 
+#[allow(unreachable_pub, dead_code, unused_imports, reason = "a module of another crate")]
 #[path = "../../../tests/speed/src/movements.rs"]
 mod movements;
 

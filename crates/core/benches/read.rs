@@ -7,9 +7,11 @@ use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use std::hint::black_box;
 use std::path::Path;
 
+#[allow(unreachable_pub, dead_code, unused_imports, reason = "a module of another crate")]
 #[path = "../../../tests/src/synthetic.rs"]
 mod synthetic;
 
+#[allow(unreachable_pub, dead_code, unused_imports, reason = "a module of another crate")]
 #[path = "../../../tests/speed/src/movements.rs"]
 mod movements;
 

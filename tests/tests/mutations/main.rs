@@ -3,6 +3,8 @@
 //!
 //! A binary of its own, because the allocator that counts would disturb the other tests.
 
+#![allow(clippy::print_stdout, reason = "a damaged case must be named before the process ends")]
+
 #[cfg(test)]
 mod count;
 #[cfg(test)]

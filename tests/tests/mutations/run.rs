@@ -153,7 +153,7 @@ impl Cases {
         let Damaged { kind, bytes, size } = self.files.damaged(case);
         let limit = size * MAX_TIMES + MAX_MORE;
         // Few damaged studies can be read; much can go wrong with those.
-        let compute = case % COMPUTED == 0 || kind == Kind::Study;
+        let compute = case.is_multiple_of(COMPUTED) || kind == Kind::Study;
         let (score, counts) = (&self.score, &mut self.counts);
         let work = std::panic::AssertUnwindSafe(|| {
             counts[0] += 1;

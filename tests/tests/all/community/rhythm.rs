@@ -8,9 +8,12 @@ use barloom_core::score::{Movement, PartMusic};
 
 use crate::{outside, works};
 
+/// A file, its bars, and the notes and grace notes of its parts.
+type Expected = (&'static str, &'static str, &'static [(usize, usize)]);
+
 /// Bars as `length:meter` in quarters, with `p` for upbeats and `c` for further parts of a bar; then
 /// the notes and grace notes of each part.
-const EXPECTED: &[(&str, &str, &[(usize, usize)])] = &[
+const EXPECTED: &[Expected] = &[
     (
         "02d-Rests-Multimeasure-TimeSignatures",
         "4:4/4 4:4/4 3:3/4 3:3/4 3:3/4 2:2/4 2:2/4 4:4/4 4:4/4 4:4/4",
