@@ -4,6 +4,7 @@ mod bars;
 mod compact;
 mod corpus;
 mod diagnostics;
+mod directions;
 mod halves;
 mod harmonics;
 mod instruments;
