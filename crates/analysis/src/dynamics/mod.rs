@@ -19,6 +19,8 @@ pub struct LevelChange {
     pub players: PlayerSet,
     /// The staff it holds for, 1-based; `None` for all staves of the part.
     pub staff: Option<u8>,
+    /// No sign of its own stands here: a hairpin from or to nothing implies it.
+    pub implied: bool,
     /// As written; empty for a plain sign.
     pub words: String,
     /// Line in the source file, 0 when there is none.
@@ -182,9 +184,6 @@ fn part_dynamics(
                 let later = music.markings.get(idx + 1..).unwrap_or_default();
                 let silence = end_of_run(movement, playing, part, marking);
                 let grown = growing(&found, marking, *louder, later, silence);
-                if let Some(level) = to {
-                    silences.push((grown.to, marking, *level));
-                }
                 Hairpin { target: to.or(grown.target), ..grown }
             }
             _ => continue,
@@ -227,6 +226,7 @@ impl PartDynamics {
             level,
             players: marking.players,
             staff: marking.staff,
+            implied: false,
             words: marking.words.to_string(),
             line: marking.line,
         };
@@ -247,8 +247,7 @@ impl PartDynamics {
         self.changes.push(change);
     }
 
-    /// The level that a hairpin from or to nothing, or a growth with a named goal, comes to, unless
-    /// another is written there.
+    /// The level that a hairpin from or to nothing comes to, unless another is written there.
     fn add_reached(&mut self, at: Ticks, marking: &Marking, level: Level) {
         let first = self.changes.partition_point(|change| change.at < at);
         let mut here = self.changes.iter().skip(first).take_while(|change| change.at == at);
@@ -261,6 +260,7 @@ impl PartDynamics {
                 level,
                 players: marking.players,
                 staff: marking.staff,
+                implied: true,
                 words: marking.words.to_string(),
                 line: marking.line,
             };

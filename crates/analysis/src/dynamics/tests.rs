@@ -79,22 +79,35 @@ fn each_staff_keeps_its_level() {
     assert_eq!(found, [Some(Level::F), Some(Level::P), Some(Level::Mf)]);
 }
 
-/// A circle at the end of a hairpin is nothing (MusicXML 4.0, `wedge`: "niente"); the words "al ff" are
-/// the level that is reached.
+/// The words "al ff" name the goal; the place where it is reached is not written, so the level in force
+/// stays what is written.
 #[test]
-fn a_growth_with_a_goal_reaches_it() {
-    let (movement, track) = track(&["4/4 !p c4:4 | !cresc c4:4 | c4:4 | r:4 | c4:4"]);
-    let at = |bar: usize| movement.bars.as_slice()[bar].start;
-    assert_eq!(track.level_at(PartIdx(0), at(4)), Some(Level::P), "no goal is written");
-    let mut movement = movement;
+fn a_growth_with_a_goal_leads_there() {
+    let mut movement = movement(&["4/4 !p c4:4 | !cresc c4:4 | c4:4 | r:4 | c4:4"]);
     for marking in &mut movement.music[0].markings {
         if let MarkingKind::Growing { to, .. } = &mut marking.kind {
             *to = Some(Level::Ff);
         }
     }
     let track = DynamicsTrack::of(&movement, &PlayingTrack::of(&movement));
+    let hairpin = &track.parts[0].hairpins[0];
+    assert_eq!((hairpin.target, hairpin.end_written), (Some(Level::Ff), false));
     let at = |bar: usize| movement.bars.as_slice()[bar].start;
-    assert_eq!(track.parts[0].hairpins[0].target, Some(Level::Ff));
-    assert_eq!(track.level_at(PartIdx(0), at(4)), Some(Level::Ff));
-    assert_eq!(track.level_at(PartIdx(0), at(2)), Some(Level::P));
+    assert_eq!(track.level_at(PartIdx(0), at(4)), Some(Level::P));
+}
+
+/// A circle at the end of a hairpin is nothing (MusicXML 4.0, `wedge`: "niente").
+#[test]
+fn a_hairpin_to_nothing_ends_there() {
+    let mut movement = movement(&["4/4 !p c4:4 | !dim c4:4 | c4:4"]);
+    let end = movement.bars.as_slice()[2].start;
+    for marking in &mut movement.music[0].markings {
+        if let MarkingKind::Growing { .. } = marking.kind {
+            marking.kind = MarkingKind::Hairpin { louder: false, end, niente: true };
+        }
+    }
+    let track = DynamicsTrack::of(&movement, &PlayingTrack::of(&movement));
+    assert_eq!(track.parts[0].hairpins[0].target, Some(Level::N));
+    assert_eq!(track.level_at(PartIdx(0), end), Some(Level::N));
+    assert!(track.parts[0].changes.last().unwrap().implied);
 }

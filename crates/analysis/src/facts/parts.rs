@@ -157,7 +157,9 @@ fn dynamics(movement: &Movement, tracks: &MovementTracks, part: PartIdx) -> Vec<
             "words": change.words,
         })
     };
-    changes.unwrap_or_default().iter().map(row).collect()
+    // What no sign says is told with its hairpin.
+    let changes = changes.unwrap_or_default().iter().filter(|change| !change.implied);
+    changes.map(row).collect()
 }
 
 /// Every beginning and every written end, in order of place.

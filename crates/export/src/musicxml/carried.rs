@@ -88,18 +88,30 @@ fn players(music: &PartMusic, start: Ticks) -> Option<Marking> {
 /// The levels that hold: the last of each staff and each set of players.
 fn levels(music: &PartMusic, start: Ticks) -> Vec<Marking> {
     let level = |marking: &Marking| match marking.kind {
-        MarkingKind::Level(level) | MarkingKind::Accent { then: Some(level) } => Some(level),
+        MarkingKind::Level(level) | MarkingKind::Accent { then: Some(level) } => {
+            Some((marking.at, level))
+        }
+        // A circle stands for nothing at the point of the hairpin.
+        MarkingKind::Hairpin { louder, end, niente: true } => {
+            Some((if louder { marking.at } else { end }, Level::N))
+        }
         _ => None,
     };
+    let found = music.markings.iter().filter_map(|marking| Some((marking, level(marking)?)));
+    let found = found.filter(|(_, (at, _))| *at <= start);
+    let mut found: Vec<_> = found.collect();
+    // What is written at one place with the circle counts.
+    found.sort_by_key(|(marking, (at, _))| {
+        (*at, !matches!(marking.kind, MarkingKind::Hairpin { .. }))
+    });
     let covers = |new: &Marking, old: &Marking| {
         let staff = new.staff.is_none() || new.staff == old.staff;
         staff && new.players.union(old.players) == new.players
     };
     let mut hold: Vec<(&Marking, Level)> = Vec::new();
-    for marking in music.markings.iter().take_while(|marking| marking.at <= start) {
-        let Some(level) = level(marking) else { continue };
+    for (marking, (at, level)) in found {
         hold.retain(|(old, _)| !covers(marking, old));
-        if marking.at < start {
+        if at < start {
             hold.push((marking, level));
         }
         if hold.len() > MOST_LEVELS {

@@ -108,12 +108,13 @@ impl Direction {
     }
 
     /// Writes the element, `offset` divisions behind where the voice stands.
-    pub(super) fn write(&self, xml: &mut Xml, offset: i64, voice: Option<u8>) {
+    pub(super) fn write(&self, xml: &mut Xml, offset: i64, voice: Option<u8>, staves: u8) {
         if self.signs.is_empty() {
             return self.sound(xml, offset);
         }
-        let over_all = self.rank == Rank::Score;
-        let attributes: &[_] = if over_all { &[("placement", "above")] } else { &[] };
+        // Below the upper of several staves a sign would hold for the next one too.
+        let above = self.rank == Rank::Score || staves > 1 && self.staff == Some(1);
+        let attributes: &[_] = if above { &[("placement", "above")] } else { &[] };
         xml.open("direction", attributes);
         for sign in &self.signs {
             xml.open("direction-type", &[]);
@@ -121,7 +122,8 @@ impl Direction {
             xml.close();
         }
         if offset != 0 {
-            xml.number("offset", offset);
+            // It is heard where it stands, and not where the notes have come to.
+            xml.leaf("offset", &[("sound", "yes")], &offset.to_string());
         }
         if let Some(voice) = voice {
             xml.number("voice", voice);

@@ -241,7 +241,7 @@ impl<'a> PartWriter<'a> {
             let own = direction.voice.filter(|own| Some(*own) == voice);
             // Jumps stand behind everything else and hold for the whole bar.
             let offset = if direction.rank == Rank::Jumps { 0 } else { offset };
-            direction.write(xml, offset, own);
+            direction.write(xml, offset, own, self.music.staves);
         }
     }
 
