@@ -75,6 +75,10 @@ pub(super) enum Sign {
     StringMute(bool),
     /// Damp.
     Damp,
+    /// Eyeglasses: watch.
+    Eyeglasses,
+    /// A principal or secondary voice begins or ends.
+    Leading { principal: bool, on: bool },
 }
 
 /// A dynamic sign.
@@ -195,6 +199,12 @@ impl Sign {
                 xml.empty("string-mute", &[("type", if *on { "on" } else { "off" })]);
             }
             Self::Damp => xml.empty("damp", &[]),
+            Self::Eyeglasses => xml.empty("eyeglasses", &[]),
+            Self::Leading { principal, on } => {
+                let symbol = if *principal { "Hauptstimme" } else { "Nebenstimme" };
+                let kind = if *on { "start" } else { "stop" };
+                xml.empty("principal-voice", &[("type", kind), ("symbol", symbol)]);
+            }
         }
     }
 }

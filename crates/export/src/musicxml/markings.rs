@@ -123,6 +123,10 @@ impl<'a> Gather<'a> {
                 return self.text(marking, &takes(*instrument), None);
             }
             MarkingKind::HarpPedals(pedals) => Sign::HarpPedals(*pedals),
+            MarkingKind::Watch => Sign::Eyeglasses,
+            MarkingKind::Leading { principal, on } => {
+                Sign::Leading { principal: *principal, on: *on }
+            }
             MarkingKind::Scordatura(strings) => Sign::Scordatura(strings.clone()),
             // Fermatas and breaths stand on notes and barlines; the others are nothing but words.
             _ => return,
