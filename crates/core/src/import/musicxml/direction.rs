@@ -22,6 +22,8 @@ pub(super) struct Pending {
     pub(super) staff: Option<u8>,
     pub(super) voice: Option<u8>,
     text: String,
+    /// What signs that the standard does not know are called.
+    other: String,
     framed: bool,
     prominent: bool,
     pub(super) has_tempo: bool,
@@ -90,7 +92,7 @@ impl PartReader<'_> {
                 add_text(&mut pending.text, item.text().unwrap_or_default());
                 self.heading(item, pending.pos);
             }
-            "other-direction" => add_text(&mut pending.text, item.text().unwrap_or_default()),
+            "other-direction" => add_text(&mut pending.other, item.text().unwrap_or_default()),
             "symbol" => match text(item) {
                 "segno" => pending.has_segno = true,
                 "coda" => pending.has_coda = true,
@@ -166,7 +168,9 @@ impl PartReader<'_> {
     }
 
     fn finish_direction(&mut self, mut pending: Pending, node: Node<'_, '_>) {
-        let line = one_line(&pending.text);
+        let printed = one_line(&pending.text);
+        // Beside words it is a name for a picture among them: "Langsam (", a note, ")".
+        let line = if printed.is_empty() { one_line(&pending.other) } else { printed };
         if !line.is_empty() && !pending.has_tempo {
             self.jump_words(&line, &mut pending, node);
         }

@@ -316,6 +316,20 @@ fn tempi_in_words_count_their_notes_or_the_beat() {
 }
 
 #[test]
+fn a_picture_among_words_is_no_word() {
+    let import = read_parts(&[&format!(
+        "Flute: @4/4 {} C4:16",
+        direction(
+            "<words_font-weight=\"bold\">Langsam_(</words></direction-type><direction-type>\
+             <other-direction>quarter_note</other-direction></direction-type><direction-type>\
+             <words>)</words>"
+        )
+    )]);
+    assert_eq!(tempi(&import), [TempoKind::Term]);
+    assert!(findings(&import).is_empty(), "{:?}", findings(&import));
+}
+
+#[test]
 fn places_without_a_clock_are_tempi() {
     for text in ["rubato", "colla_parte", "senza_misura", "a_piacere", "frei", "suivez"] {
         let import = read_parts(&[&format!("Flute: @4/4 C4:16 | '{text}' C4:16")]);
