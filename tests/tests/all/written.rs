@@ -2,6 +2,7 @@
 
 mod spans;
 mod tables;
+mod timing;
 
 use std::path::{Path, PathBuf};
 

@@ -5,6 +5,7 @@
 
 mod edits;
 mod gather;
+mod in_force;
 mod slice;
 
 pub use edits::{join_edit, reorder_edit, retitle_edit, split_edit};
@@ -23,8 +24,8 @@ pub fn source_movement(read: &Score, source: usize, nth: usize) -> Option<&Arc<M
 }
 
 /// The bars `from` to `to` (inclusive) of a movement as a movement of its own. It begins with what was
-/// in force at its first bar: instrument, transposition, clefs, keys and tempo; techniques and levels
-/// are not carried. Hairpins that go on are shortened; ties and slurs stay as they are written.
+/// in force at its first bar: instrument, transposition, clefs, keys, tempo, time without a clock and
+/// swing; techniques and levels are not carried. Hairpins that go on are shortened; ties and slurs stay as they are written.
 pub fn cut_out(movement: &Movement, from: BarIndex, to: BarIndex) -> Movement {
     slice::slice(movement, from, Some(to))
 }

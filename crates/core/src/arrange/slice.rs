@@ -1,8 +1,9 @@
 //! A movement cut out of another, and two joined into one.
 //!
-//! A cut-out begins with what was in force at its first bar: instrument, transposition, clef, key
-//! and tempo. Playing techniques and levels begin anew, as at the start of any movement.
+//! A cut-out begins with what was in force at its first bar: instrument, transposition, clef, key,
+//! tempo, time without a clock and swing. Playing techniques and levels begin anew, as at the start of any movement.
 
+use super::in_force;
 use crate::bar::{Bar, BarIndex, BarTable};
 use crate::event::{Marking, MarkingKind};
 use crate::part_bars::{OwnMeter, RepeatedBar};
@@ -52,6 +53,7 @@ pub(super) fn slice(movement: &Movement, from: BarIndex, to: Option<BarIndex>) -
     let bars_here = (from, BarIndex::from(end));
     let window = Window { start, stop, is_last, bars: bars_here };
     let mut tempi: Vec<_> = carried_tempo(movement, start).into_iter().collect();
+    tempi.extend(in_force::carried(movement, start));
     tempi.extend(movement.tempi.iter().filter(|mark| window.holds(mark.at)).cloned());
     let tempi = tempi.into_iter().map(|mark| shifted_tempo(mark, shift, stop)).collect();
     Movement {

@@ -1,5 +1,5 @@
 //! What holds at the first bar of an excerpt and was written before it: players, techniques, levels,
-//! hairpins, tempo. Clefs, keys, meters, transpositions and instruments come with the bars.
+//! hairpins, tempo and free time. Clefs, keys, meters, transpositions and instruments come with the bars.
 
 use super::direction::device_words;
 use barloom_analysis::devices::DevicesTrack;
@@ -42,7 +42,9 @@ pub(super) fn state(movement: &Movement, piece: &mut Movement, start: Ticks) {
             part.markings.splice(..0, carried);
         }
     }
-    tempo(movement, piece, start);
+    let track = TempoTrack::of(movement, &MovementPlan::default(), &Settings::default());
+    tempo(movement, piece, start, &track);
+    free(piece, start, &track);
 }
 
 fn marking(kind: MarkingKind, players: PlayerSet, words: &str) -> Marking {
@@ -128,8 +130,7 @@ fn levels(music: &PartMusic, start: Ticks) -> Vec<Marking> {
 
 /// The tempo in force: the printed mark if it still holds as it is, else its words and the value for
 /// playback. What has no value in the file gets none here.
-fn tempo(movement: &Movement, piece: &mut Movement, start: Ticks) {
-    let track = TempoTrack::of(movement, &MovementPlan::default(), &Settings::default());
+fn tempo(movement: &Movement, piece: &mut Movement, start: Ticks, track: &TempoTrack) {
     let value = track.quarters_per_minute(start);
     let Some(segment) = track.segment_at(start).filter(|_| value > 0.0) else { return };
     let here = || movement.tempi.iter().filter(|mark| mark.at == start);
@@ -185,6 +186,19 @@ fn tempo(movement: &Movement, piece: &mut Movement, start: Ticks) {
         }
     }
     piece.tempi = marks;
+}
+
+/// That no clock holds, if the marks that were cut with the bars do not say it: a tempo word without a
+/// value does not bring the clock back.
+fn free(piece: &mut Movement, start: Ticks, track: &TempoTrack) {
+    let holds = track.segment_at(start).is_some_and(|segment| segment.free);
+    let here = |mark: &TempoMark| mark.at == Ticks::ZERO && mark.kind == TempoKind::Free;
+    if holds && !piece.tempi.iter().any(here) {
+        let (kind, words) = (TempoKind::Free, String::new());
+        piece
+            .tempi
+            .insert(0, TempoMark { at: Ticks::ZERO, bar: BarIndex(0), kind, words, line: 0 });
+    }
 }
 
 /// The last change by degrees that began before.

@@ -44,6 +44,18 @@ pub(super) struct Direction {
     pub(super) instrument: Option<(String, &'static str)>,
     /// A mute for playback, by its name in the standard.
     pub(super) play_mute: Option<&'static str>,
+    /// Whether pairs of notes swing from here.
+    pub(super) swing: Option<Swing>,
+}
+
+/// The `swing` element of playback.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(super) struct Swing {
+    /// The first of a pair to the second, and the name of the note value of each; `None` where pairs
+    /// are even again.
+    pub(super) ratio: Option<(u32, u32, &'static str)>,
+    /// The name of the style; empty if it has none.
+    pub(super) style: String,
 }
 
 /// One printed sign.
@@ -103,6 +115,7 @@ impl Direction {
             sound: Vec::new(),
             instrument: None,
             play_mute: None,
+            swing: None,
         }
     }
 
@@ -140,12 +153,13 @@ impl Direction {
     }
 
     fn sound(&self, xml: &mut Xml, offset: i64) {
-        if self.sound.is_empty() && self.instrument.is_none() && self.play_mute.is_none() {
+        let plain = self.instrument.is_none() && self.play_mute.is_none() && self.swing.is_none();
+        if self.sound.is_empty() && plain {
             return;
         }
         let attributes: Vec<(&'static str, &str)> =
             self.sound.iter().map(|(key, value)| (*key, value.as_str())).collect();
-        if self.instrument.is_none() && self.play_mute.is_none() && offset == 0 {
+        if plain && offset == 0 {
             return xml.empty("sound", &attributes);
         }
         xml.open("sound", &attributes);
@@ -159,8 +173,29 @@ impl Direction {
             xml.leaf("mute", &[], mute);
             xml.close();
         }
+        if let Some(swing) = &self.swing {
+            swing.write(xml);
+        }
         if offset != 0 {
             xml.number("offset", offset);
+        }
+        xml.close();
+    }
+}
+
+impl Swing {
+    fn write(&self, xml: &mut Xml) {
+        xml.open("swing", &[]);
+        match self.ratio {
+            Some((first, second, unit)) => {
+                xml.number("first", first);
+                xml.number("second", second);
+                xml.leaf("swing-type", &[], unit);
+            }
+            None => xml.empty("straight", &[]),
+        }
+        if !self.style.is_empty() {
+            xml.leaf("swing-style", &[], &self.style);
         }
         xml.close();
     }

@@ -14,8 +14,34 @@ pub(super) fn has_sign(kind: &TempoKind) -> bool {
             let tied = |value: &Quarters| Value::tied(*value).is_some();
             tied(old) && tied(new) || old != new && drawn(old) && drawn(new)
         }
+        // Playback says it of eighths and 16ths only.
+        TempoKind::Swing { .. } => swing_played(kind).is_none() && swing_figure(kind).is_some(),
         _ => false,
     }
+}
+
+/// How a mark of swing is stated for playback: the ratio with the name of its note value, or nothing
+/// in it for even pairs; `None` where the standard has no words for it, which knows the ratio for
+/// eighths and 16ths only (MusicXML 4.0, `swing-type-value`).
+pub(super) fn swing_played(kind: &TempoKind) -> Option<Option<(u32, u32, &'static str)>> {
+    match kind {
+        TempoKind::Straight => Some(None),
+        TempoKind::Swing { ratio: Some((first, second)), unit } => {
+            let unit = Value::plain(*unit)?.name();
+            ["eighth", "16th"].contains(&unit).then_some(Some((*first, *second, unit)))
+        }
+        _ => None,
+    }
+}
+
+/// The two notes of a pair that swings, as long as they are played.
+fn swing_figure(kind: &TempoKind) -> Option<(Quarters, Quarters, Quarters)> {
+    let TempoKind::Swing { ratio: Some((first, second)), unit } = kind else { return None };
+    let (first, second) = (i64::from(*first), i64::from(*second));
+    let share = |part: i64| unit.scaled(part.checked_mul(2)?, first + second);
+    let pair = (*unit, share(first)?, share(second)?);
+    let drawn = [pair.0, pair.1, pair.2].iter().all(|value| Value::of(*value).is_some());
+    drawn.then_some(pair)
 }
 
 /// Writes a `metronome` element; nothing for marks that have no sign.
@@ -39,6 +65,14 @@ pub(super) fn metronome(xml: &mut Xml, kind: &TempoKind) {
                 xml.leaf("metronome-relation", &[], "equals");
                 metronome_note(xml, *new);
             }
+            xml.close();
+        }
+        TempoKind::Swing { .. } => {
+            let Some((unit, first, second)) = swing_figure(kind) else { return };
+            xml.open("metronome", &[]);
+            [unit, unit].into_iter().for_each(|value| metronome_note(xml, value));
+            xml.leaf("metronome-relation", &[], "equals");
+            [first, second].into_iter().for_each(|value| metronome_note(xml, value));
             xml.close();
         }
         _ => {}

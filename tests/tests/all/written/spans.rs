@@ -3,10 +3,11 @@
 //!
 //! Equal are the bars (label, length, meter), all heads but for the ties and slurs that are cut, the
 //! counts (a sound that is cut counts as begun), the compass, and at the first bar level, techniques,
-//! instrument, transposition and tempo.
+//! instrument, transposition and tempo. Everywhere: free time and swing.
 
 use barloom_analysis::Tracks;
-use barloom_core::bar::BarIndex;
+use barloom_analysis::tempo::TempoTrack;
+use barloom_core::bar::{Bar, BarIndex};
 use barloom_core::basis::Basis;
 use barloom_core::event::{Device, Level, Note, NoteTraits};
 use barloom_core::part::PartIdx;
@@ -14,7 +15,7 @@ use barloom_core::score::{Movement, PartMusic, Score};
 use barloom_core::time::Ticks;
 use barloom_export::musicxml::{self, Excerpt};
 
-use super::{WHAT, all_parts, files, read};
+use super::{WHAT, all_parts, files, read, tables};
 use crate::{outside, works};
 
 /// Some spans of a movement, the same at every run: its beginning, its end, and a few inside.
@@ -71,6 +72,14 @@ fn wrong(basis: &Basis, tracks: &Tracks, excerpt: &Excerpt) -> Vec<String> {
         speed(tempo.quarters_per_minute(start)),
         speed(own_tempo.quarters_per_minute(Ticks::ZERO)),
     );
+    compare("free time".into(), free(movement, tempo, excerpt), free_of_all(piece, own_tempo));
+    let span = (start, movement.bars.get(excerpt.to).unwrap().end());
+    let own_span = (Ticks::ZERO, piece.bars.end());
+    compare(
+        "swing".into(),
+        tables::swing(movement, tempo, span),
+        tables::swing(piece, own_tempo, own_span),
+    );
     let pieces = piece.music.iter().filter(|music| music.present);
     let places = piece.parts().map(|(part, _)| part);
     for (((part, whole), music), place) in movement.parts().zip(pieces).zip(places) {
@@ -108,7 +117,7 @@ fn wrong(basis: &Basis, tracks: &Tracks, excerpt: &Excerpt) -> Vec<String> {
 
 fn bars(movement: &Movement, from: BarIndex, to: BarIndex) -> String {
     let inside = movement.bars.iter().filter(|(idx, _)| (from..=to).contains(idx));
-    let line = |(_, bar): (BarIndex, &barloom_core::bar::Bar)| {
+    let line = |(_, bar): (BarIndex, &Bar)| {
         let length = movement.resolution.quarters(bar.length);
         format!("{} {length} {}", bar.label, bar.meter)
     };
@@ -117,6 +126,20 @@ fn bars(movement: &Movement, from: BarIndex, to: BarIndex) -> String {
 
 fn bars_of_all(movement: &Movement) -> String {
     bars(movement, BarIndex(0), movement.bars.last_index().unwrap())
+}
+
+/// In which bars no clock holds at the start, counted from the first of the span.
+fn free(movement: &Movement, tempo: &TempoTrack, excerpt: &Excerpt) -> String {
+    let inside = movement.bars.iter().filter(|(idx, _)| (excerpt.from..=excerpt.to).contains(idx));
+    let is_free = |bar: &Bar| tempo.segment_at(bar.start).is_some_and(|segment| segment.free);
+    let free = inside.filter(|(_, bar)| is_free(bar));
+    free.map(|(idx, _)| (idx.0 - excerpt.from.0).to_string()).collect::<Vec<_>>().join(" ")
+}
+
+fn free_of_all(movement: &Movement, tempo: &TempoTrack) -> String {
+    let to = movement.bars.last_index().unwrap();
+    let all = Excerpt { movement: 0, from: BarIndex(0), to, parts: Vec::new() };
+    free(movement, tempo, &all)
 }
 
 /// The heads with everything but ties and slurs.
@@ -163,20 +186,26 @@ fn state(
 }
 
 fn assert_spans(score: Score, name: &str) -> String {
+    let movements = 0..score.movements.len();
+    let spans = movements.flat_map(|movement| some(&score, movement)).collect();
+    wrong_in(score, name, spans)
+}
+
+/// What is not as it should be in these spans.
+pub(super) fn wrong_in(score: Score, name: &str, spans: Vec<Excerpt>) -> String {
     let (basis, tracks) = works::analyzed(score);
     let mut all = String::new();
-    for movement in 0..basis.score.movements.len() {
-        for excerpt in some(&basis.score, movement) {
-            let wrong = wrong(&basis, &tracks, &excerpt);
-            if !wrong.is_empty() {
-                let (from, to) = (excerpt.from.0, excerpt.to.0);
-                let shown: Vec<String> = wrong.iter().take(5).map(|line| shortened(line)).collect();
-                let shown = shown.join("\n  ");
-                all.push_str(&format!(
-                    "{name} {movement}: {from}-{to}: {}\n  {shown}\n",
-                    wrong.len()
-                ));
-            }
+    for excerpt in spans {
+        let wrong = wrong(&basis, &tracks, &excerpt);
+        if !wrong.is_empty() {
+            let (from, to) = (excerpt.from.0, excerpt.to.0);
+            let shown: Vec<String> = wrong.iter().take(5).map(|line| shortened(line)).collect();
+            let shown = shown.join("\n  ");
+            all.push_str(&format!(
+                "{name} {}: {from}-{to}: {}\n  {shown}\n",
+                excerpt.movement,
+                wrong.len()
+            ));
         }
     }
     all

@@ -2,6 +2,10 @@
 //! ticks: everything but lines in files, numbers of voices that only name them, and where brackets
 //! of endings that have no number close.
 
+use barloom_analysis::settings::Settings;
+use barloom_analysis::tempo::TempoTrack;
+use barloom_analysis::tempo::swing::SwingChange;
+use barloom_core::basis::MovementPlan;
 use barloom_core::event::{Marking, MarkingKind, Note};
 use barloom_core::score::{Movement, PartMusic, TempoKind, TempoMark, Transposed};
 use barloom_core::time::Ticks;
@@ -20,6 +24,11 @@ pub(crate) fn differences(a: &Movement, b: &Movement) -> Vec<String> {
     };
     compare("bars", bars(a), bars(b));
     compare("tempi", tempi(a), tempi(b));
+    let swings = |movement: &Movement| {
+        let track = TempoTrack::of(movement, &MovementPlan::default(), &Settings::default());
+        vec![swing(movement, &track, (Ticks::ZERO, movement.bars.end()))]
+    };
+    compare("swing", swings(a), swings(b));
     let (parts_a, parts_b) = (present(a), present(b));
     if parts_a.len() != parts_b.len() {
         return vec![format!("{} parts became {}", parts_a.len(), parts_b.len())];
@@ -85,6 +94,22 @@ fn tempi(movement: &Movement) -> Vec<String> {
         format!("{} in {}: {kind} {:?}", quarters(movement, mark.at), mark.bar.0, mark.words)
     };
     movement.tempi.iter().map(line).collect()
+}
+
+/// Where pairs of notes swing between two places, and how: what holds at the first, and each change
+/// behind it.
+pub(super) fn swing(movement: &Movement, tempo: &TempoTrack, (from, to): (Ticks, Ticks)) -> String {
+    let holds = |change: &SwingChange| match change.on {
+        true => format!("{:?} of {}", change.ratio, change.unit),
+        false => String::from("even"),
+    };
+    let before = tempo.swing.iter().rfind(|change| change.at <= from);
+    let mut found = before.map_or(String::from("even"), holds);
+    for change in tempo.swing.iter().filter(|change| from < change.at && change.at < to) {
+        let at = quarters(movement, Ticks(change.at.0 - from.0));
+        found.push_str(&format!("; {at}: {} {:?}", holds(change), change.words));
+    }
+    found
 }
 
 fn notes(movement: &Movement, music: &PartMusic) -> Vec<String> {
