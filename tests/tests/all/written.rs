@@ -1,5 +1,6 @@
 //! Scores written from the model: reading back what was written gives the same facts.
 
+mod marks;
 mod spans;
 mod tables;
 mod timing;
@@ -135,14 +136,15 @@ fn nothing_of_the_example_is_lost() {
 }
 
 /// Everything that the tests write, with names: whole movements and spans of the suite, of the
-/// orchestral movements and of the example. Nothing if there is no test data.
+/// orchestral movements and of the example, also with the marks of its study, and of scores that swing. Nothing if there is no test data.
 pub(crate) fn documents(what: &str) -> Option<Vec<(String, String)>> {
     let data = outside::data(what)?;
     let mut imports = vec![works::example()];
     for folder in ["musicxml-suite/xmlFiles", "orchestra"] {
         imports.extend(files(&data.join(folder)).iter().filter_map(|path| works::read(path).ok()));
     }
-    let mut found = Vec::new();
+    imports.extend(timing::scores().into_iter().map(read));
+    let mut found = marks::documents();
     for (nth, import) in imports.into_iter().enumerate() {
         let basis = Basis::of(import.score);
         for (idx, movement) in basis.score.movements.iter().enumerate() {

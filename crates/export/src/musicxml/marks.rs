@@ -52,7 +52,8 @@ pub(super) fn extras(
     for beating in beatings.filter(|beating| inside(beating.bar)) {
         let (full, _) = say::figure_words(&beating.pattern);
         let text = format!("in {full}");
-        if last_beating.as_ref() != Some(&text) && beating.nth == 0 {
+        // The first bar of the excerpt may be a later one of a pattern that takes several bars.
+        if last_beating.as_ref() != Some(&text) {
             gather.at_bar(movement.id, beating.bar, None, text.clone());
         }
         last_beating = Some(text);
@@ -103,9 +104,17 @@ impl Gather<'_> {
 
     /// A note over the first part, with dashes to the end of the last bar.
     fn at_bar(&mut self, movement: MovementId, bar: BarIndex, to: Option<BarIndex>, text: String) {
-        let Some(at) = self.place(BarAddress::start_of(movement, bar)) else { return };
+        let from = self.reaching_in(BarAddress::start_of(movement, bar), to);
+        let Some(at) = self.place(from) else { return };
         let end = self.end_of(to);
         self.push(None, at, text, end);
+    }
+
+    /// Where a span that ends with bar `to` begins in the excerpt: the first bar, if it began before.
+    fn reaching_in(&self, from: BarAddress, to: Option<BarIndex>) -> BarAddress {
+        let (first, _) = self.bars;
+        let reaches = from.bar < first && to.is_some_and(|to| to >= first);
+        if reaches { BarAddress::start_of(from.movement, first) } else { from }
     }
 
     /// The end of a bar of the movement, at most that of the excerpt.
@@ -116,7 +125,7 @@ impl Gather<'_> {
     }
 
     fn mark(&mut self, mark: &Mark) {
-        let Some(at) = self.place(mark.from) else { return };
+        let Some(at) = self.place(self.reaching_in(mark.from, mark.to)) else { return };
         let text = match (mark.sign, mark.text.as_str()) {
             (study::Sign::Text, text) => text.to_owned(),
             (sign, "") => sign.name().to_owned(),
