@@ -26,7 +26,7 @@ pub enum SelectError {
         have: Vec<String>,
     },
     /// No bar is called so.
-    #[error("no bar is labeled \"{label}\" in movement {movement}, which has {have}")]
+    #[error("no bar is labeled \"{label}\" in movement {movement}, which has {have}{}", .hint.unwrap_or_default())]
     NoLabel {
         /// As typed.
         label: String,
@@ -34,6 +34,18 @@ pub enum SelectError {
         movement: usize,
         /// Which labels there are.
         have: String,
+        /// What may have been meant, to be read behind the rest.
+        hint: Option<&'static str>,
+    },
+    /// The movement has fewer bars, or bars are counted from 1.
+    #[error("there is no bar {label} in movement {movement}, which has {n_bars}, #1 to #{n_bars}")]
+    NoPlace {
+        /// As typed.
+        label: String,
+        /// Its place, counted from 1.
+        movement: usize,
+        /// How many bars it has.
+        n_bars: usize,
     },
     /// Several bars are called so.
     #[error(
@@ -143,26 +155,28 @@ fn label_of(
     place: usize,
     label: &str,
 ) -> Result<(BarIndex, BarIndex), SelectError> {
+    if let Some(number) = label.strip_prefix('#')
+        && number.bytes().all(|digit| digit.is_ascii_digit())
+        && !number.is_empty()
+    {
+        return bar_in_file(movement, place, label, number);
+    }
     let bars = movement.bars.as_slice();
-    let by_place = label.strip_prefix('#').and_then(|number| number.parse::<usize>().ok());
-    let by_place = by_place.and_then(|number| number.checked_sub(1));
-    let found: Vec<usize> = match by_place {
-        Some(place) => (place..bars.len()).take(1).collect(),
-        None => {
-            let printed = |idx: &usize| bars.get(*idx).is_some_and(|bar| bar.label == label);
-            let named = |idx: &usize| movement.bar_name(BarIndex::from(*idx)) == label;
-            let found: Vec<usize> = (0..bars.len()).filter(printed).collect();
-            if found.is_empty() { (0..bars.len()).filter(named).collect() } else { found }
-        }
-    };
-    let continues = |idx: usize| bars.get(idx).is_some_and(|bar| bar.continues);
-    let mut begins = found.iter().copied().filter(|idx| by_place.is_some() || !continues(*idx));
-    let movement = place + 1;
-    let label = label.to_owned();
+    let printed = |idx: &usize| bars.get(*idx).is_some_and(|bar| bar.label == label);
+    let named = |idx: &usize| movement.bar_name(BarIndex::from(*idx)) == label;
+    let mut found: Vec<usize> = (0..bars.len()).filter(printed).collect();
+    if found.is_empty() {
+        found = (0..bars.len()).filter(named).collect();
+    }
+    // A bar that is split at a repeat is one bar: its second half goes on with the first, or carries
+    // the same label.
+    let same = |idx: usize| idx > 0 && found.contains(&(idx - 1)) && found.contains(&idx);
+    let goes_on = |idx: usize| same(idx) || bars.get(idx).is_some_and(|bar| bar.continues);
+    let mut begins = found.iter().copied().filter(|idx| !goes_on(*idx));
+    let (movement, label) = (place + 1, label.to_owned());
     match (begins.next().or(found.first().copied()), begins.next()) {
         (Some(first), None) => {
-            let halves = (first + 1..bars.len()).take_while(|idx| continues(*idx)).count();
-            let halves = if by_place.is_some() { 0 } else { halves };
+            let halves = (first + 1..bars.len()).take_while(|idx| goes_on(*idx)).count();
             Ok((BarIndex::from(first), BarIndex::from(first + halves)))
         }
         (Some(_), Some(_)) => {
@@ -171,8 +185,25 @@ fn label_of(
         }
         (None, _) => {
             let table = labels(&BarTable::new(bars.to_vec()));
-            Err(SelectError::NoLabel { label, movement, have: table })
+            let hint =
+                label.contains(['-', '\u{2013}']).then_some("; a range is typed as FIRST..LAST");
+            Err(SelectError::NoLabel { label, movement, have: table, hint })
         }
+    }
+}
+
+/// The bar at a place in the movement, counted from 1; half a bar if it is split there.
+fn bar_in_file(
+    movement: &Movement,
+    place: usize,
+    label: &str,
+    number: &str,
+) -> Result<(BarIndex, BarIndex), SelectError> {
+    let n_bars = movement.bars.len();
+    let idx = number.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
+    match idx.filter(|idx| *idx < n_bars) {
+        Some(idx) => Ok((BarIndex::from(idx), BarIndex::from(idx))),
+        None => Err(SelectError::NoPlace { label: label.to_owned(), movement: place + 1, n_bars }),
     }
 }
 

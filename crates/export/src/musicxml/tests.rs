@@ -103,3 +103,65 @@ fn bars_and_parts_are_named_as_they_are_printed() {
     let message = part("Tuba").unwrap_err().to_string();
     assert!(message.contains("Oboe 1"), "{message}");
 }
+
+/// A bar that is split at a repeat is one bar with one label; its second half has none, the same, or
+/// is not counted (MusicXML 4.0, `measure`, attribute `implicit`: bars "that should never be
+/// numbered", such as the second half of one divided by a repeat).
+#[test]
+fn a_bar_split_at_a_repeat_is_taken_whole_at_either_end() {
+    let end = "<barline location=\"right\"><repeat direction=\"backward\"/></barline>";
+    let note = |length: u32| note("C", length, "");
+    for second in
+        ["number=\"X1\" implicit=\"yes\"", "number=\"2\" implicit=\"yes\"", "number=\"2\""]
+    {
+        // The halves of the last make more than a bar: only the label says that it is one.
+        for (one, other) in [(3, 1), (3, 2)] {
+            if (one, other) == (3, 2) && second != "number=\"2\"" {
+                continue;
+            }
+            let text = format!(
+                "<score-partwise version=\"4.0\"><part-list><score-part id=\"P1\"><part-name>Oboe\
+                 </part-name></score-part></part-list><part id=\"P1\"><measure number=\"1\">\
+                 <attributes><divisions>1</divisions><time><beats>4</beats><beat-type>4</beat-type>\
+                 </time></attributes>{whole}</measure><measure number=\"2\">{}{end}</measure>\
+                 <measure {second}>{}</measure><measure number=\"3\">{whole}</measure></part>\
+                 </score-partwise>",
+                note(one),
+                note(other),
+                whole = note(4),
+            );
+            let score = read(text.into_bytes(), "a.musicxml");
+            let bars = |text: &str| {
+                select(&score, Some(text), &[]).map(|excerpt| (excerpt.from.0, excerpt.to.0))
+            };
+            assert_eq!(bars("2"), Ok((1, 2)), "{second}");
+            assert_eq!(bars("2..2"), Ok((1, 2)), "{second}");
+            assert_eq!(bars("1..2"), Ok((0, 2)), "{second}");
+            assert_eq!(bars("2..3"), Ok((1, 3)), "{second}");
+            assert_eq!(bars("..2"), Ok((0, 2)), "{second}");
+            assert_eq!(bars("#3"), Ok((2, 2)), "{second}");
+        }
+    }
+}
+
+#[test]
+fn a_label_of_several_bars_is_asked_about() {
+    let bar = note("C", 4, "");
+    let mut score = score("Oboe 1", &[&bar, &bar, &bar, &bar]);
+    let mut movement = (*score.movements[0]).clone();
+    let mut bars = movement.bars.as_slice().to_vec();
+    for (bar, label) in bars.iter_mut().zip(["1", "2", "1", "2"]) {
+        label.clone_into(&mut bar.label);
+    }
+    movement.bars = barloom_core::bar::BarTable::new(bars);
+    score.movements[0] = movement.into();
+    let message = select(&score, Some("2"), &[]).unwrap_err().to_string();
+    assert!(message.contains("2 bars are labeled \"2\""), "{message}");
+    assert!(message.contains("#2, #4"), "{message}");
+    let found = select(&score, Some("#2..#3"), &[]).unwrap();
+    assert_eq!((found.from.0, found.to.0), (1, 2));
+    for wrong in ["#0", "#5"] {
+        let found = select(&score, Some(wrong), &[]);
+        assert!(matches!(found, Err(SelectError::NoPlace { .. })), "{wrong}");
+    }
+}
