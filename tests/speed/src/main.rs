@@ -12,7 +12,7 @@
 #![allow(clippy::disallowed_methods, reason = "what is written can be made again")]
 
 mod contender;
-#[allow(dead_code, reason = "benches use the rest")]
+#[path = "../../src/movements.rs"]
 mod movements;
 mod prepare;
 #[path = "../../src/synthetic.rs"]

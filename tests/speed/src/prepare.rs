@@ -74,19 +74,11 @@ impl Places {
     /// The six movements by name, then the synthetic score.
     pub(crate) fn inputs(&self) -> Result<Vec<Input>> {
         let folder = self.data.join("orchestra");
-        let listed = std::fs::read_dir(&folder).with_context(|| folder.display().to_string())?;
-        let mut packed: Vec<PathBuf> = Vec::new();
-        for entry in listed {
-            packed.push(entry?.path());
-        }
-        packed.retain(|path| path.extension().is_some_and(|ending| ending == "mxl"));
-        packed.sort();
         let mut inputs = Vec::new();
         let mut synthetic = None;
-        for path in packed {
-            let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-            let text = movements::unpacked(&std::fs::read(&path)?);
-            let text = text.with_context(|| format!("{} holds no score", path.display()))?;
+        for (name, bytes) in movements::packed(&folder) {
+            let text = movements::unpacked(&bytes);
+            let text = text.with_context(|| format!("{name} holds no score"))?;
             if name == REPEATED {
                 synthetic = synthetic::of_size(&text, SYNTHETIC_BYTES);
             }

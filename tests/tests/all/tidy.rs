@@ -57,7 +57,7 @@ const CONFINED: &[(&str, &[&str])] = &[
     ("rfd", &["crates/desk"]),
     ("typst", &["crates/export"]),
     ("roxmltree", &["crates/core", "tests"]),
-    ("zip", &["crates/core", "crates/analysis", "crates/export", "tests"]),
+    ("zip", &["crates/core", "crates/export", "tests"]),
 ];
 
 #[test]

@@ -3,12 +3,9 @@
 
 #[path = "../mutations/count.rs"]
 mod count;
-#[allow(dead_code, reason = "benches use the rest")]
-#[path = "../../speed/src/movements.rs"]
-mod movements;
 
 use barloom_core::import::{InputFile, Watch, read};
-use barloom_tests::synthetic;
+use barloom_tests::{movements, synthetic};
 use std::path::Path;
 
 /// Bytes held at most for each byte of text, the text itself aside. It is between 3 and 4 for the

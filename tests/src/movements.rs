@@ -1,22 +1,12 @@
-//! Movements to measure with: those of the example, and the orchestral ones of the open test data
-//! where `BARLOOM_DATA` names its folder.
+//! Packed movements of a folder, and the score in one.
 //!
-//! Knows files and nothing of ours, so that benches of every crate can use it.
+//! Knows files and nothing of ours, so that it can be used where the rest of this crate is not.
 
 use std::io::{Cursor, Read};
 use std::path::{Path, PathBuf};
 
-/// All movements to measure with, by name, with their bytes; `root` is the folder of the repository.
-pub(crate) fn all(root: &Path) -> Vec<(String, Vec<u8>)> {
-    let mut found = packed(&root.join("examples/tide-mill"));
-    if let Some(data) = std::env::var_os("BARLOOM_DATA") {
-        found.extend(packed(&PathBuf::from(data).join("orchestra")));
-    }
-    found
-}
-
 /// The packed movements in a folder, by name, with their bytes.
-pub(crate) fn packed(folder: &Path) -> Vec<(String, Vec<u8>)> {
+pub fn packed(folder: &Path) -> Vec<(String, Vec<u8>)> {
     let listed = std::fs::read_dir(folder).into_iter().flatten();
     let mut paths: Vec<PathBuf> = listed.filter_map(|entry| Some(entry.ok()?.path())).collect();
     paths.retain(|path| path.extension().is_some_and(|ending| ending == "mxl"));
@@ -29,7 +19,7 @@ pub(crate) fn packed(folder: &Path) -> Vec<(String, Vec<u8>)> {
 }
 
 /// The score in an archive as text; `None` if the bytes are no archive with one.
-pub(crate) fn unpacked(bytes: &[u8]) -> Option<String> {
+pub fn unpacked(bytes: &[u8]) -> Option<String> {
     let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).ok()?;
     for idx in 0..archive.len() {
         let mut entry = archive.by_index(idx).ok()?;
