@@ -1,6 +1,6 @@
 //! Repeats, endings, fermatas between bars, lines: the `barline` elements of a bar.
 
-use super::note;
+use super::notations;
 use super::xml::Xml;
 use barloom_core::bar::{Bar, Barline};
 use barloom_core::event::{FermataPlace, FermataShape, MarkingKind};
@@ -55,7 +55,7 @@ impl<'a> Barlines<'a> {
             xml.leaf("bar-style", &[], "heavy-light");
         }
         if let Some(shape) = fermata {
-            note::fermata(xml, shape);
+            notations::fermata(xml, shape);
         }
         if begins {
             xml.empty("ending", &[("number", &self.numbers(idx)), ("type", "start")]);
@@ -85,7 +85,7 @@ impl<'a> Barlines<'a> {
             xml.leaf("bar-style", &[], style);
         }
         if let Some(shape) = fermata {
-            note::fermata(xml, shape);
+            notations::fermata(xml, shape);
         }
         if ends {
             // A bracket that closes turns down at the end of a passage that is repeated.

@@ -1,8 +1,8 @@
 //! What stands above and below the notes, ready to be written: signs and words with their place, and
 //! how each becomes a `direction` or `sound` element.
 
+use super::metronome;
 use super::note::semitones;
-use super::tempo;
 use super::xml::Xml;
 use barloom_core::event::{Device, Level, StringTuning};
 use barloom_core::score::TempoKind;
@@ -225,7 +225,7 @@ impl Sign {
                 let kind = if *starts { "start" } else { "stop" };
                 xml.empty("dashes", &[("type", kind), ("number", &number.to_string())]);
             }
-            Self::Metronome(kind) => tempo::metronome(xml, kind),
+            Self::Metronome(kind) => metronome::write(xml, kind),
             Self::Segno => xml.empty("segno", &[]),
             Self::Coda => xml.empty("coda", &[]),
             Self::HarpPedals(pedals) => harp_pedals(xml, pedals),

@@ -1,4 +1,5 @@
-//! The directions of one part from its typed markings.
+//! The directions of one part from what is printed in it: its typed markings and changes of
+//! instrument. How a direction becomes an element is no matter of this module.
 
 use super::direction::{Direction, Dynamic, Rank, Sign, device_words};
 use super::header::Listed;

@@ -1,4 +1,5 @@
-//! The time signatures of a part: those of the bars, and its own where it has others.
+//! Which time signatures a part has and where: those of the bars, and its own where it has others.
+//! [`super::attributes`] writes them.
 
 use super::xml::Xml;
 use barloom_core::bar::{Bar, BarIndex};

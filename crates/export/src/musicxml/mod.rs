@@ -1,9 +1,18 @@
 //! Movements as MusicXML 4.0, written from the model and never from the text of a source: what was
 //! read from other formats, joined by hand or corrected is written alike.
 //!
-//! [`header`] writes what stands before the music, [`part`] walks through the bars of a part; the
-//! others prepare what it writes: [`layers`] the voices, [`lines`] slurs, beams and the like,
-//! [`markings`] and [`tempi`] the [`direction`]s, [`attributes`] and [`barline`] what their names say.
+//! [`select`] and [`excerpt`] say which bars are written, [`carried`] what is in force at the first.
+//! [`header`] writes what stands before the music, [`part`] walks through the bars of a part and
+//! writes what the others prepare or draw:
+//!
+//! - notes: [`layers`] puts them into voices, [`lines`] finds slurs and beams, [`hanging`] what hangs on
+//!   them; [`note`] and [`notations`] write them, with [`value`]s;
+//! - directions: [`markings`] makes them from the part, [`tempi`] from the tempo marks, [`flow`] from
+//!   rehearsal marks and jumps, [`study`](mod@study) from what the conductor wrote; [`direction`] writes
+//!   them, [`metronome`] what is drawn with note values;
+//! - bars: [`meters`] finds the signatures of a part, [`styles`] its signs for repeated bars;
+//!   [`attributes`] and [`barline`] write what their names say.
+//!
 //! Reading back what was written gives the same music and markings. Nothing here touches files.
 
 mod attributes;
@@ -13,18 +22,20 @@ mod container;
 mod direction;
 mod excerpt;
 mod flow;
+mod hanging;
 mod header;
 mod layers;
 mod lines;
 mod markings;
-mod marks;
 mod meters;
+mod metronome;
+mod notations;
 mod note;
 mod part;
 mod select;
+mod study;
 mod styles;
 mod tempi;
-mod tempo;
 mod value;
 mod xml;
 
@@ -37,8 +48,8 @@ use barloom_core::score::{Movement, PartMusic, Score};
 use barloom_core::study::Study;
 use direction::{Direction, Sign};
 use markings::Gather;
-use marks::Extra;
 use part::{BarName, PartWriter};
+use study::Extra;
 use xml::Xml;
 
 /// A movement with some of its parts as the text of a MusicXML 4.0 document. Parts that the movement
@@ -79,7 +90,7 @@ pub fn excerpt(
     }
     let score = &basis.score;
     let extras = study
-        .map(|study| marks::extras(score, movement, &piece, excerpt.from, &parts, study))
+        .map(|study| study::extras(score, movement, &piece, excerpt.from, &parts, study))
         .unwrap_or_default();
     let text = document(score, &piece, &parts, &extras);
     if compressed { container::compressed(&text) } else { Ok(text.into_bytes()) }

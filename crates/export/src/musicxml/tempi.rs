@@ -1,8 +1,8 @@
-//! The tempo marks of a movement as directions: each stands once, in the part that its words come
-//! from where that shows.
+//! The tempo marks of a movement as directions, with their words and what playback is told: each
+//! stands once, in the part that its words come from where that shows.
 
 use super::direction::{Direction, Rank, Sign, Swing};
-use super::tempo::{has_sign, swing_played};
+use super::metronome::{has_sign, swing_played};
 use barloom_core::event::Marking;
 use barloom_core::score::{Movement, PartMusic, TempoKind, TempoMark};
 use barloom_core::time::Ticks;

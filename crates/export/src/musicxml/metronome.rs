@@ -1,4 +1,5 @@
-//! Metronome marks and equations of note values as elements.
+//! What is drawn with note values, as `metronome` elements: metronome marks, equations, figures of
+//! swing. Which marks a movement has, and their words, is no matter of this module.
 
 use super::value::Value;
 use super::xml::Xml;
@@ -45,7 +46,7 @@ fn swing_figure(kind: &TempoKind) -> Option<(Quarters, Quarters, Quarters)> {
 }
 
 /// Writes a `metronome` element; nothing for marks that have no sign.
-pub(super) fn metronome(xml: &mut Xml, kind: &TempoKind) {
+pub(super) fn write(xml: &mut Xml, kind: &TempoKind) {
     match kind {
         TempoKind::Metronome { unit, per_minute, up_to, about } => {
             let about = if *about { "ca. " } else { "" };

@@ -1,4 +1,4 @@
-//! What the conductor wrote and decided, as directions: marks of layers that are shown, beatings,
+//! What the conductor wrote and decided, as directions from the entries of the study: marks of layers that are shown, beatings,
 //! cues, groups, tempi and the performing order. Printed small and in italics, so that they are not
 //! taken for the composer's.
 
