@@ -112,18 +112,14 @@ fn bar_table(lines: &[(Option<&str>, &str)]) -> BarTable {
         let pickup = idx == 0 && length < nominal;
         number += u32::from(!pickup);
         bars.push(Bar {
-            start: Ticks::ZERO,
-            length,
             nominal,
-            meter: meter.clone(),
-            other_meter: None,
-            label: if pickup { String::new() } else { number.to_string() },
             pickup,
-            continues: false,
-            rehearsal: None,
-            barline: Barline::Single,
-            flow: barloom_core::bar::BarFlow::default(),
             line: idx as u32 + 1,
+            ..Bar::blank(
+                meter.clone(),
+                length,
+                if pickup { String::new() } else { number.to_string() },
+            )
         });
     }
     BarTable::new(bars)

@@ -205,6 +205,25 @@ pub struct Bar {
 }
 
 impl Bar {
+    /// A full bar with nothing printed in it but its label. It begins at tick 0 until it stands in a
+    /// [`BarTable`].
+    pub fn blank(meter: Meter, length: Ticks, label: impl Into<String>) -> Self {
+        Self {
+            start: Ticks::ZERO,
+            length,
+            nominal: length,
+            meter,
+            other_meter: None,
+            label: label.into(),
+            pickup: false,
+            continues: false,
+            rehearsal: None,
+            barline: Barline::Single,
+            flow: BarFlow::default(),
+            line: 0,
+        }
+    }
+
     /// Whether a thick line stands at its end: that of a movement, or that of a repeat.
     pub fn ends_thick(&self) -> bool {
         self.barline == Barline::Final || self.flow.repeat_end.is_some()

@@ -64,20 +64,7 @@ mod tests {
 
     /// Bars of four ticks with marks at their beginnings.
     fn movement(marks: &[(u32, TempoKind, &str)]) -> Movement {
-        let bar = Bar {
-            start: Ticks::ZERO,
-            length: Ticks(4),
-            nominal: Ticks(4),
-            meter: Meter::simple(4, 4),
-            other_meter: None,
-            label: String::from("1"),
-            pickup: false,
-            continues: false,
-            rehearsal: None,
-            barline: Default::default(),
-            flow: Default::default(),
-            line: 0,
-        };
+        let bar = Bar::blank(Meter::simple(4, 4), Ticks(4), "1");
         let mark = |(bar, kind, words): &(u32, TempoKind, &str)| TempoMark {
             at: Ticks(i64::from(*bar) * 4),
             bar: BarIndex(*bar),

@@ -368,20 +368,7 @@ mod tests {
 
     fn movement(resolution: u32) -> Movement {
         let length = Ticks(i64::from(resolution) * 3);
-        let bar = Bar {
-            start: Ticks::ZERO,
-            length,
-            nominal: length,
-            meter: Meter::simple(3, 4),
-            other_meter: None,
-            label: String::from("1"),
-            pickup: false,
-            continues: false,
-            rehearsal: None,
-            barline: Default::default(),
-            flow: Default::default(),
-            line: 0,
-        };
+        let bar = Bar::blank(Meter::simple(3, 4), length, "1");
         let resolution = Resolution::new(resolution).unwrap();
         Movement { resolution, bars: BarTable::new(vec![bar; 2]), ..Movement::default() }
     }

@@ -110,20 +110,7 @@ fn bars(map: &Map, resolution: Resolution) -> Vec<Bar> {
 }
 
 fn blank(meter: Meter, length: Ticks, nominal: Ticks, label: String, pickup: bool) -> Bar {
-    Bar {
-        start: Ticks::ZERO,
-        length,
-        nominal,
-        meter,
-        other_meter: None,
-        label,
-        pickup,
-        continues: false,
-        rehearsal: None,
-        barline: Barline::Single,
-        flow: Default::default(),
-        line: 0,
-    }
+    Bar { nominal, pickup, ..Bar::blank(meter, length, label) }
 }
 
 fn tempo_mark(tempo: &MapTempo, bars: &BarTable, resolution: Resolution) -> TempoMark {

@@ -161,23 +161,11 @@ fn sections(bars: &[Bar]) -> Vec<(usize, usize)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use barloom_core::meter::Meter;
 
     fn bars(text: &str) -> Vec<Bar> {
         let bar = |word: &str| {
-            let mut bar = Bar {
-                start: Ticks::ZERO,
-                length: Ticks(4),
-                nominal: Ticks(4),
-                other_meter: None,
-                meter: barloom_core::meter::Meter::simple(4, 4),
-                label: String::new(),
-                pickup: false,
-                continues: false,
-                rehearsal: None,
-                barline: Default::default(),
-                flow: Default::default(),
-                line: 0,
-            };
+            let mut bar = Bar::blank(Meter::simple(4, 4), Ticks(4), "");
             bar.flow.repeat_start = word.starts_with(':');
             bar.flow.repeat_end = word.ends_with(':').then_some(2);
             bar.flow.endings = word.chars().filter_map(|letter| letter.to_digit(10)).collect();
