@@ -74,17 +74,27 @@ fn players(music: &PartMusic, start: Ticks) -> Option<Marking> {
     if last.words.is_empty() {
         return None;
     }
-    // Words that say more are not said again for the players alone.
+    // Of words that say more only the numbers are said again.
     let at = last.at;
     let same_text = |other: &&Marking| other.at == at && other.words == last.words;
     let more = music.markings.iter().filter(same_text).any(|other| !is_players(&other));
     let all = last.kind == MarkingKind::Players(PlayersMark::All);
     let counted = last.words.chars().any(|letter| letter.is_ascii_digit());
-    if more || all && !counted {
+    if all && (more || !counted) {
         return None;
     }
+    let words = if more { numbers(&last.words)?.into() } else { last.words.clone() };
     let (at, bar, line) = (Ticks::ZERO, BarIndex(0), 0);
-    Some(Marking { at, bar, line, ..last.clone() })
+    Some(Marking { at, bar, line, words, ..last.clone() })
+}
+
+/// The numbers of players in a text that says more: "1." of "1. con sord.".
+fn numbers(words: &str) -> Option<String> {
+    let from = words.find(|letter: char| letter.is_ascii_digit())?;
+    let is_number = |letter: char| letter.is_ascii_digit() || ['.', ',', ' '].contains(&letter);
+    let run: String = words.get(from..)?.chars().take_while(|letter| is_number(*letter)).collect();
+    let run = run.trim_end_matches([' ', ',']);
+    run.ends_with('.').then(|| run.to_owned())
 }
 
 /// The levels that hold: the last of each staff and each set of players.

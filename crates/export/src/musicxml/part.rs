@@ -17,6 +17,7 @@ use barloom_core::bar::{Bar, BarIndex};
 use barloom_core::event::FermataShape;
 use barloom_core::score::{Movement, PartMusic};
 use barloom_core::time::Ticks;
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// How the bars are named in the file.
@@ -110,11 +111,29 @@ impl<'a> PartWriter<'a> {
         for (nth, from) in cuts.iter().enumerate() {
             let to = cuts.get(nth + 1).copied();
             self.change(xml, idx.idx(), *from);
+            if idx == BarIndex(0) && *from == bar.start && bar.length > Ticks::ZERO {
+                self.introduce_voices(xml, bar);
+            }
             self.segment(xml, idx.idx(), bar, (*from, to), &mut pending);
         }
         self.finish_bar(xml, idx, bar, &pending);
         self.barlines.right(xml, idx.idx(), right);
         xml.close();
+    }
+
+    /// Hidden rests for the voices that are silent in the first bar while a lower one plays there.
+    /// Readers number voices as they come, and the upper one must stay the first player's.
+    fn introduce_voices(&mut self, xml: &mut Xml, bar: &Bar) {
+        let first = self.layers.first().map(Vec::as_slice).unwrap_or_default();
+        let Some(lowest) = first.iter().map(|layer| layer.voice).max() else { return };
+        let is_silent = |voice: &u8| first.iter().all(|layer| layer.voice != *voice);
+        let all = self.layers.iter().flatten().map(|layer| layer.voice);
+        let silent: BTreeSet<u8> = all.filter(|voice| *voice < lowest).filter(is_silent).collect();
+        for voice in silent {
+            self.notes.hidden_rest(xml, bar.length, voice);
+            self.at = bar.end();
+            self.move_to(xml, bar.start);
+        }
     }
 
     /// The places at which the directions of a bar stand among all.

@@ -1,7 +1,7 @@
 //! Spans of bars, written and read again: what is in force at the first bar, and the slice of the
 //! whole that they must equal.
 //!
-//! Equal are the bars (label, length, meter), all heads but for the ties and slurs that are cut, the
+//! Equal are the bars (label, length, meter), all heads with who plays them but for the ties and slurs that are cut, the
 //! counts (a sound that is cut counts as begun), the compass, and at the first bar level, techniques,
 //! instrument, transposition and tempo. Everywhere: free time and swing.
 
@@ -150,7 +150,7 @@ fn heads(movement: &Movement, notes: &[&Note], from: BarIndex, start: Ticks) -> 
         traits.clear(NoteTraits::SLUR_BEGINS | NoteTraits::SLUR_ENDS);
         let quarters = |ticks: Ticks| movement.resolution.quarters(ticks);
         format!(
-            "{} {} in {} {:?} {:?} {} {:?} {:?} {}",
+            "{} {} in {} {:?} {:?} {} {:?} {:?} {} {:?}",
             quarters(note.onset - start),
             quarters(note.length),
             note.bar.0 - from.0,
@@ -159,7 +159,8 @@ fn heads(movement: &Movement, notes: &[&Note], from: BarIndex, start: Ticks) -> 
             note.staff,
             traits,
             note.manner,
-            note.tremolo
+            note.tremolo,
+            note.players
         )
     };
     let mut lines: Vec<String> = notes.iter().map(line).collect();
@@ -249,4 +250,44 @@ fn spans_of_the_orchestral_movements_are_slices_of_the_whole() {
 #[test]
 fn spans_of_the_example_are_slices_of_the_whole() {
     assert_eq!(assert_spans(works::example().score, "example"), "");
+}
+
+/// A condensed part whose stems do not tell the voices apart: the voice with the lower number is the
+/// first player's (common practice), also where a span begins with the lower voice alone.
+#[test]
+fn players_stay_who_they_are_where_a_span_begins_with_the_lower_voice() {
+    let note = |step: &str, voice: u8| {
+        format!(
+            "<note><pitch><step>{step}</step><octave>5</octave></pitch><duration>4</duration>\
+             <voice>{voice}</voice></note>"
+        )
+    };
+    let back = "<backup><duration>4</duration></backup>";
+    let both = |first: &str, second: &str| note(first, 1) + back + &note(second, 2);
+    let bars = [both("G", "E"), note("D", 2), both("A", "F"), note("B", 1), both("C", "C")];
+    let mut text = String::from(
+        "<score-partwise version=\"4.0\"><part-list><score-part id=\"P1\"><part-name>Flutes 1.2\
+         </part-name></score-part></part-list><part id=\"P1\">",
+    );
+    for (idx, bar) in bars.iter().enumerate() {
+        let attributes = "<attributes><divisions>1</divisions><time><beats>4</beats>\
+             <beat-type>4</beat-type></time></attributes>";
+        let attributes = if idx == 0 { attributes } else { "" };
+        text += &format!("<measure number=\"{}\">{attributes}{bar}</measure>", idx + 1);
+    }
+    let score = read(text + "</part></score-partwise>").score;
+    let first = &score.movements[0].music[0].notes;
+    let players: std::collections::BTreeSet<String> =
+        first.iter().map(|note| format!("{:?}", note.players)).collect();
+    assert!(players.len() >= 2, "both players are told apart");
+    let parts = all_parts(&score);
+    let every = (0..5).flat_map(|from| (from..5).map(move |to| (from, to)));
+    let excerpt = |(from, to): (u32, u32)| Excerpt {
+        movement: 0,
+        from: BarIndex(from),
+        to: BarIndex(to),
+        parts: parts.clone(),
+    };
+    let spans = every.map(excerpt).collect();
+    assert_eq!(wrong_in(score, "two voices", spans), "");
 }
