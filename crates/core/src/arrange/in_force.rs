@@ -17,8 +17,8 @@ pub(super) fn carried(movement: &Movement, start: Ticks) -> Vec<TempoMark> {
 /// either.
 fn free(movement: &Movement, start: Ticks) -> Option<TempoMark> {
     let is_free = |mark: &&TempoMark| mark.kind == TempoKind::Free;
-    let before = movement.tempi.iter().filter(|mark| mark.at < start);
-    let last = before.filter(is_free).next_back()?;
+    let mut before = movement.tempi.iter().filter(|mark| mark.at < start);
+    let last = before.rfind(is_free)?;
     let gives_back = |mark: &&TempoMark| {
         use TempoKind::{ATempo, Equation, Metronome, TempoPrimo, Term};
         matches!(mark.kind, Metronome { .. } | Equation { .. } | Term | ATempo | TempoPrimo)
@@ -37,7 +37,7 @@ fn swing(movement: &Movement, start: Ticks) -> Vec<TempoMark> {
     if all().any(|mark| mark.at == start) {
         return Vec::new();
     }
-    let Some(last) = all().filter(|mark| mark.at < start).next_back() else { return Vec::new() };
+    let Some(last) = all().rfind(|mark| mark.at < start) else { return Vec::new() };
     all().filter(|mark| mark.at == last.at).map(|mark| put_at(movement, mark, start)).collect()
 }
 
