@@ -15,7 +15,7 @@
 
 use crate::Tracks;
 use crate::settings::Settings;
-use barloom_core::bar::{Bar, BarIndex, BarTable, Barline};
+use barloom_core::bar::{Bar, BarIndex, BarTable};
 use barloom_core::basis::Basis;
 use barloom_core::event::{
     Device, FermataPlace, FermataShape, Level, Manner, Marking, MarkingKind, Note, NoteTraits,
