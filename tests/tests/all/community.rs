@@ -2,6 +2,7 @@
 //! of importers (MIT license). Every file is read, or refused with a message that names it; the
 //! reader panics on none and every finding has a place.
 
+mod notes;
 mod rhythm;
 
 use std::path::PathBuf;

@@ -6,8 +6,6 @@
 #[cfg(test)]
 mod community;
 #[cfg(test)]
-mod community_notes;
-#[cfg(test)]
 mod example;
 #[cfg(test)]
 mod kill;

@@ -8,13 +8,14 @@
 //! conversion loses; one without an explanation fails, and so does an explanation whose difference
 //! is gone.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::io::{BufRead, BufReader};
 use std::path::Path;
 use std::process::{Command, Stdio};
 
 use serde_json::Value;
 
+use crate::reference::compared::{Compared, plain};
 use crate::reference::table::Table;
 use crate::{outside, works};
 
@@ -53,7 +54,7 @@ fn the_same_music_in_mei_and_musicxml_agrees() {
     // Some files of the corpus the converter does not open, among them those in UTF-16.
     assert!(unconverted.len() <= 6, "not converted: {unconverted:?}");
     assert!(n_files > 80, "only {n_files} files");
-    Table::read("mei_differences.toml").check(&twins.differences, ran);
+    Table::read("mei_differences.toml").check(twins.compared.differences(), ran);
 }
 
 /// Documents that come with the references: of other versions, in UTF-16, with fewer names than ours.
@@ -116,11 +117,10 @@ fn for_each_pair(python: &Path, roots: &[String], mut each: impl FnMut(&Value)) 
     assert!(converter.wait().unwrap().success(), "verovio stopped with an error");
 }
 
-/// How many values were compared and which of them differ: `file | place | fact | MusicXML | MEI`.
+/// The facts of all files that were compared, those from MusicXML as ours, those from MEI as theirs.
 #[derive(Default)]
 struct Twins {
-    compared: BTreeMap<String, (usize, usize)>,
-    differences: BTreeSet<String>,
+    compared: Compared,
 }
 
 impl Twins {
@@ -132,10 +132,16 @@ impl Twins {
     ) {
         let reading =
             |facts: &Result<Value, String>| if facts.is_ok() { "read" } else { "refused" };
-        self.value(name, "file", "reading", reading(ours), reading(theirs));
+        self.compared.value(name, "file", "reading", reading(ours), reading(theirs));
         let (Ok(ours), Ok(theirs)) = (ours, theirs) else { return };
         let count = |facts: &Value| facts["movements"].as_array().unwrap().len();
-        self.value(name, "file", "movements", &count(ours).to_string(), &count(theirs).to_string());
+        self.compared.value(
+            name,
+            "file",
+            "movements",
+            &count(ours).to_string(),
+            &count(theirs).to_string(),
+        );
         let pairs = rows(ours, "movements").iter().zip(rows(theirs, "movements"));
         for (nth, (ours, theirs)) in pairs.enumerate() {
             let file = if nth == 0 { name.to_owned() } else { format!("{name}#{}", nth + 1) };
@@ -145,59 +151,58 @@ impl Twins {
 
     fn movement(&mut self, name: &str, ours: &Value, theirs: &Value) {
         let (bars, other) = (rows(ours, "bars"), rows(theirs, "bars"));
-        self.value(name, "file", "bars", &bars.len().to_string(), &other.len().to_string());
+        self.compared.value(
+            name,
+            "file",
+            "bars",
+            &bars.len().to_string(),
+            &other.len().to_string(),
+        );
         if bars.len() == other.len() {
             for (idx, (bar, other)) in bars.iter().zip(other).enumerate() {
                 for fact in BAR_FACTS {
                     let place = format!("bar {idx}");
-                    self.value(name, &place, fact, &plain(&bar[fact]), &plain(&other[fact]));
+                    self.compared.value(
+                        name,
+                        &place,
+                        fact,
+                        &plain(&bar[fact]),
+                        &plain(&other[fact]),
+                    );
                 }
             }
         }
-        self.value(name, "file", "played", &plain(&ours["played"]), &plain(&theirs["played"]));
-        self.list(name, "file", "tempi", &tempi(ours), &tempi(theirs));
+        self.compared.value(
+            name,
+            "file",
+            "played",
+            &plain(&ours["played"]),
+            &plain(&theirs["played"]),
+        );
+        self.compared.list(name, "file", "tempi", &tempi(ours), &tempi(theirs));
         let (parts, other) = (rows(ours, "parts"), rows(theirs, "parts"));
-        self.value(name, "file", "parts", &parts.len().to_string(), &other.len().to_string());
+        self.compared.value(
+            name,
+            "file",
+            "parts",
+            &parts.len().to_string(),
+            &other.len().to_string(),
+        );
         for (nth, (part, other)) in parts.iter().zip(other).enumerate() {
             let place = format!("part {}", nth + 1);
             for fact in PART_FACTS {
-                self.value(name, &place, fact, &plain(&part[fact]), &plain(&other[fact]));
+                self.compared.value(name, &place, fact, &plain(&part[fact]), &plain(&other[fact]));
             }
             for fact in PART_LISTS {
-                self.list(name, &place, fact, &entries(part, fact), &entries(other, fact));
+                self.compared.list(name, &place, fact, &entries(part, fact), &entries(other, fact));
             }
-        }
-    }
-
-    /// Compares two lists entry by entry: what stands in both agrees.
-    fn list(
-        &mut self,
-        name: &str,
-        place: &str,
-        fact: &str,
-        ours: &BTreeSet<String>,
-        theirs: &BTreeSet<String>,
-    ) {
-        for entry in ours.union(theirs) {
-            let of =
-                |list: &BTreeSet<String>| if list.contains(entry) { entry.as_str() } else { "-" };
-            self.value(name, place, fact, of(ours), of(theirs));
-        }
-    }
-
-    fn value(&mut self, name: &str, place: &str, fact: &str, ours: &str, theirs: &str) {
-        let (compared, differ) = self.compared.entry(fact.to_owned()).or_default();
-        *compared += 1;
-        if ours != theirs {
-            *differ += 1;
-            self.differences.insert(format!("{name} | {place} | {fact} | {ours} | {theirs}"));
         }
     }
 
     /// A table in words: fact, values compared, values that differ.
     fn summary(&self, files: usize) -> String {
         let mut text = format!("{files} files compared with their conversions to MEI:\n");
-        for (fact, (compared, differ)) in &self.compared {
+        for (fact, (compared, differ)) in self.compared.counts() {
             text += &format!("  {fact:<18} {compared:>6} compared, {differ:>3} differ\n");
         }
         text
@@ -226,13 +231,4 @@ fn entries(part: &Value, list: &str) -> BTreeSet<String> {
         words.join(" ")
     };
     rows(part, list).iter().map(entry).collect()
-}
-
-/// A JSON value without quotes.
-fn plain(value: &Value) -> String {
-    match value {
-        Value::Null => String::from("none"),
-        Value::String(text) => text.clone(),
-        other => other.to_string(),
-    }
 }

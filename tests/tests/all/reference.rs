@@ -10,6 +10,7 @@
 //! says what came of it all.
 
 mod agreement;
+pub(crate) mod compared;
 mod page;
 mod second;
 pub(crate) mod table;
@@ -59,15 +60,15 @@ fn we_read_what_music21_reads() {
     for name in CORPUS_FILES {
         assert!(files.contains_key(*name), "{name} was not compared");
     }
-    let sides = second::sides(&python, agreement.differences(), &files);
-    let page = page::table(agreement.counts(), &sides);
+    let sides = second::sides(&python, agreement.compared().differences(), &files);
+    let page = page::table(agreement.compared().counts(), &sides);
     outside::say(&format!("{} files compared with music21:\n{page}", files.len()));
     let table = Table::read("differences.toml");
     let ran = |line: &str| {
         let label = line.split('/').next().unwrap_or_default();
         label == "corpus" || roots.iter().any(|root| root.starts_with(&format!("{label}=")))
     };
-    table.check(agreement.differences(), ran);
+    table.check(agreement.compared().differences(), ran);
     // Without the open data the table would be of other files.
     if roots.iter().any(|root| root.starts_with("suite=")) {
         page::check(&page);

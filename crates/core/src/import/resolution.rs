@@ -110,7 +110,16 @@ fn with_beats(sheet: &Sheet<'_>, mut ticks: u64) -> Result<u32, ImportError> {
     u32::try_from(ticks).map_err(|_| ImportError::Resolution { spot: sheet.spot(0) })
 }
 
-fn joined(sheet: &Sheet<'_>, at: usize, ticks: u64, other: u64) -> Result<u64, ImportError> {
+/// The ticks that `ticks` and `other` both divide; `at` is where `other` stands.
+///
+/// # Errors
+/// They have no common measure inside [`Resolution::MAX`].
+pub(super) fn joined(
+    sheet: &Sheet<'_>,
+    at: usize,
+    ticks: u64,
+    other: u64,
+) -> Result<u64, ImportError> {
     let joined = (ticks / gcd(ticks, other)).checked_mul(other);
     joined
         .filter(|ticks| *ticks <= u64::from(Resolution::MAX))

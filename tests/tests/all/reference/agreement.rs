@@ -1,7 +1,6 @@
 //! Compares the facts of one file at a time and collects where they differ.
 //!
-//! A difference is one line, `file | place | fact | ours | theirs`, the very line that the table of
-//! explanations holds. Bars are named by their 0-based index in the file.
+//! Bars are named by their 0-based index in the file.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::str::FromStr;
@@ -10,14 +9,15 @@ use barloom_core::meter::Meter;
 use barloom_core::time::Quarters;
 use serde_json::Value;
 
+use super::compared::{Compared, plain};
+
 /// Facts of a part that are compared, in the order of the summary.
 const PART_FACTS: [&str; 5] = ["notes", "graces", "lowest", "highest", "sounding_quarters"];
 
-/// How many values were compared and which of them differ.
+/// The facts of all files that were compared.
 #[derive(Default)]
 pub(super) struct Agreement {
-    compared: BTreeMap<&'static str, (usize, usize)>,
-    differences: BTreeSet<String>,
+    compared: Compared,
 }
 
 impl Agreement {
@@ -26,40 +26,47 @@ impl Agreement {
         let refusal = theirs.get("refused").and_then(Value::as_str);
         let us = if ours.is_ok() { "read" } else { "refused" };
         let them = if refusal.is_none() { "read" } else { "refused" };
-        self.value(name, "file", "reading", us, them);
+        self.compared.value(name, "file", "reading", us, them);
         let (Ok(ours), None) = (ours, refusal) else { return };
         self.bars(name, &bars(ours), theirs);
         self.parts(name, &parts(ours), &theirs["parts"]);
-        self.entries(name, "file", "tempo", &tempi(ours), &entries(&theirs["tempi"]));
+        self.compared.list(name, "file", "tempo", &tempi(ours), &entries(&theirs["tempi"]));
         // What has no repeats for music21 has nothing to compare.
         if let Some(played) = theirs["played"].as_u64() {
-            self.value(name, "file", "played", &played_bars(ours).to_string(), &played.to_string());
+            self.compared.value(
+                name,
+                "file",
+                "played",
+                &played_bars(ours).to_string(),
+                &played.to_string(),
+            );
         }
     }
 
-    /// The lines of all differences.
-    pub(super) fn differences(&self) -> &BTreeSet<String> {
-        &self.differences
-    }
-
-    /// Values compared and values that differ, by fact.
-    pub(super) fn counts(&self) -> &BTreeMap<&'static str, (usize, usize)> {
+    /// What was compared, and what differs.
+    pub(super) fn compared(&self) -> &Compared {
         &self.compared
     }
 
     fn bars(&mut self, name: &str, ours: &[(String, String)], theirs: &Value) {
         let lengths = theirs["lengths"].as_array().unwrap();
         let meters = theirs["meters"].as_array().unwrap();
-        self.value(name, "file", "bars", &ours.len().to_string(), &lengths.len().to_string());
+        self.compared.value(
+            name,
+            "file",
+            "bars",
+            &ours.len().to_string(),
+            &lengths.len().to_string(),
+        );
         if ours.len() != lengths.len() {
             return;
         }
         for (bar, (length, meter)) in ours.iter().enumerate() {
             let place = format!("bar {bar}");
-            self.value(name, &place, "length", length, lengths[bar].as_str().unwrap());
+            self.compared.value(name, &place, "length", length, lengths[bar].as_str().unwrap());
             // Where a file states no meter, music21 says so, and we say which one we assume.
             if let Some(theirs) = meters[bar].as_str() {
-                self.value(name, &place, "meter", &terms(meter), &terms(theirs));
+                self.compared.value(name, &place, "meter", &terms(meter), &terms(theirs));
             }
         }
     }
@@ -73,43 +80,24 @@ impl Agreement {
             .collect();
         let our_ids: Vec<&str> = ours.keys().map(String::as_str).collect();
         let their_ids: Vec<&str> = theirs.keys().copied().collect();
-        self.value(name, "file", "parts", &our_ids.join(" "), &their_ids.join(" "));
+        self.compared.value(name, "file", "parts", &our_ids.join(" "), &their_ids.join(" "));
         for (id, part) in theirs {
             let Some(counts) = ours.get(id) else { continue };
             for fact in PART_FACTS {
-                self.value(name, id, fact, &counts.fact(fact), &plain(&part[fact]));
+                self.compared.value(name, id, fact, &counts.fact(fact), &plain(&part[fact]));
             }
-            self.entries(name, id, "entrance", &counts.entrances, &entries(&part["entrances"]));
+            self.compared.list(
+                name,
+                id,
+                "entrance",
+                &counts.entrances,
+                &entries(&part["entrances"]),
+            );
             // Levels that stand with words need not be read as signs by the library.
             let signs = entries(&part["levels"]);
             let worded = counts.worded_levels.intersection(&signs).cloned();
             let levels = counts.levels.iter().cloned().chain(worded).collect();
-            self.entries(name, id, "level", &levels, &signs);
-        }
-    }
-
-    /// Compares two lists entry by entry: what stands in both agrees.
-    fn entries(
-        &mut self,
-        name: &str,
-        place: &str,
-        fact: &'static str,
-        ours: &BTreeSet<String>,
-        theirs: &BTreeSet<String>,
-    ) {
-        for entry in ours.union(theirs) {
-            let of =
-                |list: &BTreeSet<String>| if list.contains(entry) { entry.as_str() } else { "-" };
-            self.value(name, place, fact, of(ours), of(theirs));
-        }
-    }
-
-    fn value(&mut self, name: &str, place: &str, fact: &'static str, ours: &str, theirs: &str) {
-        let (compared, differ) = self.compared.entry(fact).or_default();
-        *compared += 1;
-        if ours != theirs {
-            *differ += 1;
-            self.differences.insert(format!("{name} | {place} | {fact} | {ours} | {theirs}"));
+            self.compared.list(name, id, "level", &levels, &signs);
         }
     }
 }
@@ -227,15 +215,6 @@ fn number(value: &Value) -> String {
     match value.as_f64() {
         Some(number) => number.to_string(),
         None => plain(value),
-    }
-}
-
-/// A JSON value without quotes.
-pub(super) fn plain(value: &Value) -> String {
-    match value {
-        Value::Null => String::from("none"),
-        Value::String(text) => text.clone(),
-        other => other.to_string(),
     }
 }
 

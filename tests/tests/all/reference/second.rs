@@ -6,7 +6,8 @@ use std::process::Command;
 
 use serde_json::Value;
 
-use super::agreement::{entries, plain};
+use super::agreement::entries;
+use super::compared::plain;
 use crate::outside;
 
 /// With whom the third reader agrees.

@@ -162,6 +162,20 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         }
     }
 
+    /// The place of an event that lasts so long here, without its notes or its rest.
+    pub(super) fn event_target(&self, ticks: i64, layer: &Layer) -> Target {
+        Target {
+            part: layer.part,
+            pos: self.at(layer),
+            end: layer.cursor.saturating_add(ticks),
+            staff: layer.number,
+            voice: layer.voice,
+            notes: (0, 0),
+            rest: None,
+            kind: TargetKind::Event,
+        }
+    }
+
     /// Where the layer stands.
     pub(super) fn at(&self, layer: &Layer) -> Pos {
         Pos { bar: self.bar, offset: layer.cursor }

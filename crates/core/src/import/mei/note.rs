@@ -2,7 +2,7 @@
 
 use super::layer::{Beam, Frame, Layer};
 use super::lengths::written;
-use super::reader::{Reader, Target, TargetKind};
+use super::reader::{Reader, Target};
 use super::state::Head;
 use super::tree::{contents, reference};
 use super::values;
@@ -154,17 +154,9 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
 
     /// Keeps where a single head is.
     fn keep_target(&mut self, node: Node<'a, 'i>, first: usize, ticks: i64, layer: &Layer) {
-        let target = Target {
-            part: layer.part,
-            pos: self.at(layer),
-            end: layer.cursor.saturating_add(ticks),
-            staff: layer.number,
-            voice: layer.voice,
-            notes: (first, self.n_notes(layer.part) - first),
-            rest: None,
-            kind: TargetKind::Event,
-        };
-        self.note_target(node, target);
+        let target = self.event_target(ticks, layer);
+        let notes = (first, self.n_notes(layer.part) - first);
+        self.note_target(node, Target { notes, ..target });
     }
 
     fn close(&mut self, node: Node<'a, 'i>, first: usize, ticks: i64, layer: &mut Layer) {

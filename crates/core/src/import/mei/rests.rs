@@ -1,7 +1,7 @@
 //! Rests, and signs that stand for music before them.
 
 use super::layer::{Frame, Layer};
-use super::reader::{Reader, Target, TargetKind};
+use super::reader::{Reader, Target};
 use crate::bar::BarIndex;
 use crate::event::{Rest, Tuplet};
 use crate::import::limits::MAX_BARS;
@@ -54,17 +54,8 @@ impl<'a, 'i: 'a> Reader<'_, 'a, 'i> {
         rest: Option<usize>,
         layer: &Layer,
     ) {
-        let target = Target {
-            part: layer.part,
-            pos: self.at(layer),
-            end: layer.cursor.saturating_add(ticks),
-            staff: layer.number,
-            voice: layer.voice,
-            notes: (0, 0),
-            rest,
-            kind: TargetKind::Event,
-        };
-        self.note_target(node, target);
+        let target = self.event_target(ticks, layer);
+        self.note_target(node, Target { rest, ..target });
     }
 
     /// A rest for the whole bar, whatever its meter.

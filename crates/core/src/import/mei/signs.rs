@@ -32,7 +32,13 @@ pub(super) fn sign<'a, 'i: 'a>(reader: &mut Reader<'_, 'a, 'i>, control: Control
     }
 }
 
-fn mark(reader: &mut Reader<'_, '_, '_>, anchor: &Anchor, kind: MarkingKind, byte: usize) {
+/// Adds a marking at an anchor, of all players.
+pub(super) fn mark(
+    reader: &mut Reader<'_, '_, '_>,
+    anchor: &Anchor,
+    kind: MarkingKind,
+    byte: usize,
+) {
     if let Some(part) = reader.parts.get_mut(anchor.part) {
         part.out.markings.push(RawMarking {
             pos: anchor.pos,

@@ -4,6 +4,7 @@
 use super::tree::{reference, references};
 use super::values::{dotted, note_value};
 use crate::import::error::ImportError;
+use crate::import::resolution::joined;
 use crate::import::xml::{Node, Sheet, elements, name};
 use crate::time::{Quarters, Resolution};
 use std::collections::{HashMap, HashSet};
@@ -149,10 +150,7 @@ impl<'a> Look<'_, 'a> {
     }
 
     fn joined(&self, ticks: u64, other: u64, node: Node<'_, '_>) -> Result<u64, ImportError> {
-        let joined = (ticks / gcd(ticks, other)).checked_mul(other);
-        joined
-            .filter(|ticks| *ticks <= u64::from(Resolution::MAX))
-            .ok_or_else(|| ImportError::Resolution { spot: self.sheet.spot(node.range().start) })
+        joined(self.sheet, node.range().start, ticks, other)
     }
 }
 
@@ -189,13 +187,6 @@ pub(super) fn tuplet_figures(node: Node<'_, '_>) -> Option<(u32, u32)> {
 /// The product of a length and a share.
 pub(super) fn times(length: Quarters, share: Quarters) -> Option<Quarters> {
     length.scaled(share.numerator(), share.denominator())
-}
-
-fn gcd(mut a: u64, mut b: u64) -> u64 {
-    while b != 0 {
-        (a, b) = (b, a % b);
-    }
-    a.max(1)
 }
 
 #[cfg(test)]

@@ -4,17 +4,17 @@
 use super::control::Anchor;
 use super::order::{BarSign, bar_of, order_words, start_of};
 use super::reader::{Control, Reader};
+use super::signs::mark;
 use super::tree::{self, Words};
 use super::values;
 use crate::diag::Code;
 use crate::event::MarkingKind;
 use crate::import::header::one_line;
-use crate::import::raw::{RawMarking, RawTempo, RawWords};
+use crate::import::raw::{RawTempo, RawWords};
 use crate::import::words::dynamics::{self, Sign};
 use crate::import::words::tempo as marks;
 use crate::import::words::written;
 use crate::import::xml::{Node, name};
-use crate::part::PlayerSet;
 use crate::score::TempoKind;
 use crate::time::Quarters;
 
@@ -38,17 +38,7 @@ pub(super) fn dynam<'a, 'i: 'a>(reader: &mut Reader<'_, 'a, 'i>, control: Contro
             push_words(reader, &anchor, RawWords { end, ..words_of(&anchor, plain.clone(), byte) });
             continue;
         };
-        let Some(part) = reader.parts.get_mut(anchor.part) else { continue };
-        part.out.markings.push(RawMarking {
-            pos: anchor.pos,
-            end: None,
-            staff: anchor.staff,
-            voice: anchor.voice,
-            players: PlayerSet::ALL,
-            kind,
-            words: String::new(),
-            byte,
-        });
+        mark(reader, &anchor, kind, byte);
     }
 }
 
