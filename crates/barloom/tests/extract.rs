@@ -1,10 +1,13 @@
 //! `barloom extract` as it is run: what it writes, what it says, and that a wrong word writes nothing.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use barloom_core::import::Watch;
+use barloom_core::store;
 use barloom_core::study::IdMaker;
 use barloom_core::work::{self, Replacements};
 use barloom_export::musicxml::{self, select};
@@ -85,7 +88,7 @@ fn a_hidden_layer_is_not_written() {
     let hidden =
         study.replace("Layer(name: \"Questions\",", "Layer(name: \"Questions\", shown: false,");
     assert_ne!(study, hidden);
-    fs::write(place.path(STUDY), hidden).unwrap();
+    store::replace(&place.path(STUDY), hidden.as_bytes()).unwrap();
     let text = place.written(&[STUDY, "--bars", "3:48", "--marks"]);
     assert!(!text.contains("which mallets? ask"));
     assert!(text.contains("keep 1 low, 2 large") && text.contains("darker than bar 43"));
