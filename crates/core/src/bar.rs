@@ -95,6 +95,8 @@ pub struct BarFlow {
     /// A coda sign stands at the start of this bar, the target of a "to coda": its name, empty if
     /// it has none.
     pub coda: Option<String>,
+    /// A middle section begins at the start of this bar: the trio of a minuet or a scherzo.
+    pub middle: bool,
     /// The jump back at the end of this bar.
     pub jump: Option<Jump>,
     /// Play leaves for the coda at the end of this bar.

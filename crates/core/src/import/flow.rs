@@ -38,6 +38,7 @@ impl<'a> Merged<'a> {
     fn add(&mut self, part: &'a RawPart, bar: &RawBar, log: &mut Log) {
         let here = &bar.flow;
         self.flow.repeat_start |= here.repeat_start;
+        self.flow.middle |= here.middle;
         self.repeat_end(part, bar, log);
         self.endings(part, bar, log);
         self.flow.ending_stops |= here.ending_stops;

@@ -141,7 +141,7 @@ impl<'a> Layout<'a> {
             if bar.flow.repeat_start {
                 open.pop();
             }
-            if bar.flow.coda.is_some() {
+            if bar.flow.coda.is_some() || bar.flow.middle {
                 open.clear();
             }
         }
@@ -152,6 +152,9 @@ impl<'a> Layout<'a> {
     pub(super) fn open_sections(&self, at: usize) -> (Vec<usize>, usize) {
         let (mut open, mut from) = (Vec::new(), 0);
         for (idx, bar) in self.bars.iter().enumerate().take(at) {
+            if bar.flow.middle && open.is_empty() {
+                from = idx;
+            }
             if bar.flow.repeat_start {
                 open.push(idx);
             }

@@ -33,7 +33,8 @@ pub enum OrderProblemKind {
     TimesAgainstEndings(u32, u32),
     /// A repeat begins and nothing ends it; it is played once.
     RepeatOpen,
-    /// A jump without a fine; play goes to a thick barline inside the movement, or to the end.
+    /// A jump without a fine; play goes to the middle section or a thick barline inside the movement,
+    /// or to the end.
     NoFine,
     /// "To coda" in a movement without a jump back; it is never taken.
     NeverLeft,
@@ -85,8 +86,8 @@ impl fmt::Display for OrderProblem {
                 "a repeat begins here and nothing ends it; it is played once"
             }
             OrderProblemKind::NoFine => {
-                "a jump back, but nothing says where to end; play goes to the thick barline or the \
-                 end"
+                "a jump back, but nothing says where to end; play goes to the middle section, the \
+                 thick barline or the end"
             }
             OrderProblemKind::NeverLeft => {
                 "\"to coda\" stands here, but no jump leads back, so it is never taken"

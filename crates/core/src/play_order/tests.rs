@@ -5,7 +5,7 @@ use crate::bar::{Bar, BarFlow, BarTable, Barline, Jump, JumpTo, Until, WayOut};
 use crate::meter::Meter;
 use crate::time::Ticks;
 
-/// A movement from words, one a bar: `|:` repeat start, `:|` end (`:|3` three times, `:|j` also
+/// A movement from words, one a bar: `|:` repeat start, `trio` a middle section, `:|` end (`:|3` three times, `:|j` also
 /// after a jump), `1.` an ending, `]` its stop, `S` segno, `C` coda, `DC`, `DS`, `toC`, `fine`, `||`
 /// a final barline, joined by commas; `-` for nothing. A name follows `S`, `C`, `toC`, `DS` after
 /// `=`, times follow a jump or way out after `@`; jumps take `/fine`, `/coda`, `/segno`, `/poi`,
@@ -27,6 +27,7 @@ fn bar(word: &str) -> Bar {
         let name = name.to_owned();
         match head {
             "|:" => flow.repeat_start = true,
+            "trio" => flow.middle = true,
             "S" => flow.segno = Some(name),
             "C" => flow.coda = Some(name),
             "DC" | "DS" => {
@@ -108,6 +109,18 @@ fn repeats_and_endings_unroll() {
     check("|: - :| |: - :|", "0-2 0-5 3-5");
     check("|: 1.,:| 2.,|: - :|", "0-1 0-0 2-4 2-4");
     check("|: |: :| - :|", "0-2 1-4 0-2 1-4");
+}
+
+/// Minuet and trio: the trio's repeats are its own, and the da capo plays the minuet alone, without
+/// its repeats (common practice).
+#[test]
+fn a_middle_section_is_a_section_of_its_own() {
+    check("- :| fine trio :| DC", "0-1 0-4 3-5 0-2");
+    check("- :| trio :|,DC/fine fine", "0-1 0-3 2-3 0-4");
+    // Without a fine the middle section says where the minuet ends, which is a finding.
+    let plan = MovementPlan::default();
+    assert_eq!(order("- :| - :| trio :| DC", &plan), (String::from("0-1 0-3 2-5 4-6 0-3"), 1));
+    assert_eq!(order("|: :| trio,|: :|,DC", &plan), (String::from("0-1 0-3 2-3 0-1"), 1));
 }
 
 /// Nested repeats: the inner one is played in full each time through the outer one (MusicXML 4.0
@@ -234,6 +247,7 @@ fn what_does_not_fit_is_said_and_ends() {
     says("- - DC/coda C -", "0-2 0-4", &[Kind::NoWayToCoda]);
     says("- || - DC", "0-3 0-1", &[Kind::NoFine]);
     says("- DC -", "0-1 0-2", &[Kind::NoFine]);
+    says("- - trio DC", "0-3 0-1", &[Kind::NoFine]);
     says("|: 1.,:| 3. -", "0-1 0-0 3-3", &[Kind::NoEnding(2)]);
     says("|: 1. 2. -", "0-1 0-0 2-3", &[Kind::RepeatMissing]);
     says("|: 1.,:|,] 1.,:|,] 2.", "0-1 0-0 3-3", &[Kind::EndingTwice(1)]);

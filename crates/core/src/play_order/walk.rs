@@ -165,6 +165,10 @@ impl<'a> Walk<'a> {
             }
             return Some(behind);
         }
+        if bar.flow.middle && self.sections.is_empty() && self.open_from < at {
+            // Nothing repeats from a middle section back into the first.
+            self.close_section(at);
+        }
         if bar.flow.repeat_start && !again {
             if ending {
                 // The next section begins inside the last ending of this one.
@@ -431,11 +435,13 @@ impl<'a> Walk<'a> {
         })
     }
 
-    /// A jump without a way out ends at a thick barline that stands inside the movement before the
-    /// jump: a minuet before its trio.
+    /// A jump without a way out ends where the middle section begins, or at a thick barline that
+    /// stands inside the movement before the jump: a minuet before its trio.
     fn ends_here_for_want_of_a_way_out(&self, at: usize, bar: &Bar) -> bool {
         let Some(replay) = &self.replay else { return false };
-        replay.no_way_out && Some(at) < replay.from && bar.barline == Barline::Final
+        let middle = self.layout.bars.get(at + 1).is_some_and(|next| next.flow.middle);
+        let ends = middle || bar.barline == Barline::Final;
+        replay.no_way_out && Some(at) < replay.from && ends
     }
 
     /// Counts that play comes to a group of endings, and chooses the one to play after a jump.

@@ -49,6 +49,12 @@ pub(super) fn order_words(
     signs: &[BarSign],
     byte: usize,
 ) -> bool {
+    if pos.offset == 0
+        && jumps::begins_middle(text)
+        && let Some(bar) = bar_of(reader, pos)
+    {
+        bar.flow.middle = true;
+    }
     let has = |sign: BarSign| signs.contains(&sign);
     let said = jumps::read(text, (has(BarSign::Segno), has(BarSign::Coda)));
     let jumps = said.as_ref().and_then(|said| said.flow.jump.as_ref());

@@ -174,6 +174,10 @@ impl PartReader<'_> {
         if !line.is_empty() && !pending.has_tempo {
             self.jump_words(&line, &mut pending, node);
         }
+        let at_start = pending.pos == Pos { bar: self.bar_idx, offset: 0 };
+        if at_start && jumps::begins_middle(&line) {
+            self.bar.flow.middle = true;
+        }
         if pending.has_segno {
             self.waiting.segno.push((pending.pos, pending.segno_name.clone()));
         }

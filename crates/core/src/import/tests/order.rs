@@ -29,6 +29,14 @@ fn check(bars: &[&str], expected: &str, problems: &[&str]) {
 const SEGNO: &str = "{<direction><direction-type><segno/></direction-type></direction>}";
 const CODA: &str = "{<direction><direction-type><coda/></direction-type></direction>}";
 
+/// The heading may say more, and is no less a tempo for it.
+#[test]
+fn a_trio_is_found_by_its_heading() {
+    let no_fine = "nothing says where to end";
+    check(&["", "", "'Trio._Vivace'", "'Menuetto_da_Capo'"], "0-3 0-1", &[no_fine]);
+    check(&["", "", "'Piano_Trio'", "'D.C.'"], "0-3 0-3", &[no_fine]);
+}
+
 /// `sound` of MusicXML 4.0: dacapo, segno, dalsegno, coda, tocoda, fine.
 #[test]
 fn words_and_playback_say_the_same_order() {

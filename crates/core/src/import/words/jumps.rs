@@ -41,6 +41,11 @@ pub(crate) fn read(text: &str, signs: (bool, bool)) -> Option<Said> {
     Some(said)
 }
 
+/// Whether a text at the start of a bar is the heading of a middle section: "Trio. Vivace".
+pub(crate) fn begins_middle(text: &str) -> bool {
+    tokens(text).first().is_some_and(|word| word == "trio")
+}
+
 const CODA: &[&str] = &["coda", "kopf", "codasign"];
 const SEGNO: &[&str] = &["segno", "sign", "zeichen", "signe", "segnosign", "s"];
 const FINE: &[&str] = &["fine", "fin", "ende", "end", "schluss"];
