@@ -1,6 +1,7 @@
 //! The played order of a movement: repeats, endings and jumps unrolled into spans of bars, with the
-//! repeats left out and the bars cut that the plan says. The walk itself is in `walk`, what can be
-//! known before it in `layout`, where jumps lead in `signs`, contradictions in `check`.
+//! repeats left out and the bars cut that the plan says. The walk itself is in `walk`, what follows
+//! a jump in `walk::replay`, what can be known before it in `layout`, where jumps lead in `signs`,
+//! contradictions in `check`.
 //!
 //! Written order is the truth; this is derived from it and never stored. After a jump back (da capo,
 //! dal segno) the music up to the jump is played without its repeats and with its last endings,

@@ -120,6 +120,7 @@ fn a_middle_section_is_a_section_of_its_own() {
     // Without a fine the middle section says where the minuet ends, which is a finding.
     let plan = MovementPlan::default();
     assert_eq!(order("- :| - :| trio :| DC", &plan), (String::from("0-1 0-3 2-5 4-6 0-3"), 1));
+    assert_eq!(order("- - trio DC C -", &plan), (String::from("0-3 0-1 4-5"), 1));
     assert_eq!(order("|: :| trio,|: :|,DC", &plan), (String::from("0-1 0-3 2-3 0-1"), 1));
 }
 
