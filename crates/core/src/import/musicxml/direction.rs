@@ -174,7 +174,9 @@ impl PartReader<'_> {
         if !line.is_empty() && !pending.has_tempo {
             self.jump_words(&line, &mut pending, node);
         }
-        let at_start = pending.pos == Pos { bar: self.bar_idx, offset: 0 };
+        // Files place words by eye: a heading stands over the first beat.
+        let pos = pending.pos;
+        let at_start = pos.bar == self.bar_idx && pos.offset < self.resolution;
         if at_start && jumps::begins_middle(&line) {
             self.bar.flow.middle = true;
         }
