@@ -249,6 +249,8 @@ impl Bar {
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct BarTable {
     bars: Vec<Bar>,
+    /// The bars that have a label, in order.
+    labeled: Vec<BarIndex>,
 }
 
 impl BarTable {
@@ -259,7 +261,28 @@ impl BarTable {
             bar.start = start;
             start += bar.length;
         }
-        Self { bars }
+        let mut table = Self { bars, labeled: Vec::new() };
+        table.find_labeled();
+        table
+    }
+
+    fn find_labeled(&mut self) {
+        let labeled = self.bars.iter().enumerate().filter(|(_, bar)| !bar.label.is_empty());
+        self.labeled = labeled.map(|(idx, _)| BarIndex::from(idx)).collect();
+    }
+
+    /// The last bar up to this one that has a label; `None` if there is none.
+    pub fn last_labeled(&self, bar: BarIndex) -> Option<&Bar> {
+        let after = self.labeled.partition_point(|labeled| *labeled <= bar);
+        self.get(*self.labeled.get(after.checked_sub(1)?)?)
+    }
+
+    /// Goes through all bars in order to give them other labels.
+    pub(crate) fn relabel(&mut self, mut each: impl FnMut(BarIndex, &mut Bar)) {
+        for (idx, bar) in self.bars.iter_mut().enumerate() {
+            each(BarIndex::from(idx), bar);
+        }
+        self.find_labeled();
     }
 
     /// The number of bars.
@@ -282,7 +305,8 @@ impl BarTable {
         self.bars.get(bar.idx())
     }
 
-    /// A bar to be corrected; its start and length must not be changed.
+    /// A bar to be corrected; its start and length must not be changed, and its label
+    /// only by [`BarTable::relabel`].
     pub(crate) fn get_mut(&mut self, bar: BarIndex) -> Option<&mut Bar> {
         self.bars.get_mut(bar.idx())
     }

@@ -141,9 +141,8 @@ impl Movement {
         if here.pickup {
             return String::from("upbeat");
         }
-        let before = self.bars.as_slice()[..bar.idx()].iter().rev();
-        match before.map(|bar| &bar.label).find(|label| !label.is_empty()) {
-            Some(label) => format!("after {label}"),
+        match self.bars.last_labeled(bar) {
+            Some(last) => format!("after {}", last.label),
             None => String::from("before the first number"),
         }
     }

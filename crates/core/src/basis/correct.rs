@@ -149,25 +149,23 @@ fn renumber(bars: &mut BarTable, starts: &[(BarIndex, u32)]) {
     let mut starts = starts.to_vec();
     starts.sort_unstable();
     let mut next: Option<u32> = None;
-    for idx in 0..bars.len() {
-        let here = BarIndex::from(idx);
+    bars.relabel(|here, bar| {
         let start = starts.iter().find(|(bar, _)| *bar == here).map(|(_, number)| *number);
-        let Some(bar) = bars.get_mut(here) else { continue };
         if let Some(number) = start {
             next = Some(number);
         } else if bar.label.is_empty() {
-            continue;
+            return;
         } else if bar.continues {
             if next.is_some() {
                 bar.label.clear();
             }
-            continue;
+            return;
         }
         if let Some(number) = next {
             bar.label = number.to_string();
             next = Some(number.saturating_add(1));
         }
-    }
+    });
 }
 
 #[cfg(test)]
@@ -198,5 +196,8 @@ mod tests {
         renumber(&mut table, &[(BarIndex(2), 101)]);
         let labels: Vec<&str> = table.as_slice().iter().map(|bar| bar.label.as_str()).collect();
         assert_eq!(labels, ["", "1", "101", "", "102"]);
+        let movement = Movement { bars: table, ..Movement::default() };
+        let names: Vec<String> = (0..6).map(|idx| movement.bar_name(BarIndex(idx))).collect();
+        assert_eq!(names, ["before the first number", "1", "101", "after 101", "102", "?"]);
     }
 }
