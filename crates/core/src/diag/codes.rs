@@ -273,6 +273,9 @@ codes! {
     /// A dynamic sign that is none of the known letters. It was kept as words, and the level before
     /// it holds on. Mark the level by hand if it matters.
     DynamicUnknown, "dynamic-unknown", Note;
+    /// Parts have different rehearsal marks at the start of one bar. All of them were kept, side by
+    /// side in the order of the parts. Set the mark of the bar by hand if only one is right.
+    RehearsalConflict, "rehearsal-conflict", Warning;
     /// Repeats, endings or jumps do not fit together, or the words say something else than the
     /// playback element. The played order was made as players would read the page, and the finding
     /// says how. Look at the played order of the movement; leave repeats out or cut bars by hand if

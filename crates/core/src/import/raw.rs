@@ -101,7 +101,7 @@ pub(super) struct RawBar {
     pub(super) times: Option<u32>,
     /// Where the last jump or way out stands; 0 if there is none.
     pub(super) flow_byte: usize,
-    pub(super) rehearsal: Option<String>,
+    pub(super) rehearsal: Vec<String>,
     /// Words at the start of the bar that look like the title of a movement.
     pub(super) heading: Option<String>,
     pub(super) byte: usize,

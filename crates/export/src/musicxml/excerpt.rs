@@ -139,9 +139,12 @@ fn bars(movement: &Movement, window: Window) -> Vec<Bar> {
 fn sections(bars: &[Bar]) -> Vec<(usize, usize)> {
     let mut found: Vec<(usize, usize)> = Vec::new();
     let mut start = 0;
+    let mut stated = false;
     for (idx, bar) in bars.iter().enumerate() {
-        if bar.flow.repeat_start {
+        // A repeat without a beginning goes back to the middle section and no farther.
+        if bar.flow.repeat_start || bar.flow.middle && !stated {
             start = idx;
+            stated |= bar.flow.repeat_start;
         }
         let counted = found.last().is_some_and(|(_, end)| idx <= *end);
         if bar.flow.repeat_end.is_none() || counted {
@@ -154,6 +157,7 @@ fn sections(bars: &[Bar]) -> Vec<(usize, usize)> {
             .count();
         found.push((start, idx + endings));
         start = idx + endings + 1;
+        stated = false;
     }
     found
 }
@@ -167,6 +171,7 @@ mod tests {
         let bar = |word: &str| {
             let mut bar = Bar::blank(Meter::simple(4, 4), Ticks(4), "");
             bar.flow.repeat_start = word.starts_with(':');
+            bar.flow.middle = word.starts_with('t');
             bar.flow.repeat_end = word.ends_with(':').then_some(2);
             bar.flow.endings = word.chars().filter_map(|letter| letter.to_digit(10)).collect();
             bar
@@ -179,5 +184,7 @@ mod tests {
         assert_eq!(sections(&bars("- -: - :- 1: 2 - -: -")), [(0, 1), (3, 5), (6, 7)]);
         assert_eq!(sections(&bars(":- 1: 2: 3 -")), [(0, 3)]);
         assert_eq!(sections(&bars("- - -")), []);
+        assert_eq!(sections(&bars("- - t - -:")), [(2, 4)]);
+        assert_eq!(sections(&bars("- :- t - -:")), [(1, 4)]);
     }
 }

@@ -4,6 +4,7 @@ mod halves;
 mod lengths;
 mod meters;
 mod own;
+mod rehearsal;
 
 use super::flow;
 use super::log::Log;
@@ -107,7 +108,7 @@ impl<'a> Stretch<'a> {
             label: if unnumbered { String::new() } else { first.label.clone() },
             pickup,
             continues,
-            rehearsal: self.here(idx).find_map(|bar| bar.rehearsal.clone()),
+            rehearsal: rehearsal::of_bar(self.parts, idx, log),
             barline,
             flow,
             line: line(first.byte),

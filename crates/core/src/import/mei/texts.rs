@@ -102,7 +102,7 @@ pub(super) fn rehearsal<'a, 'i: 'a>(reader: &mut Reader<'_, 'a, 'i>, control: Co
     let Some(anchor) = reader.anchors(control).into_iter().next() else { return };
     let pos = start_of(reader, anchor.pos);
     if let Some(bar) = bar_of(reader, pos).filter(|_| !mark.is_empty()) {
-        bar.rehearsal.get_or_insert(mark);
+        bar.rehearsal.push(mark);
     }
 }
 

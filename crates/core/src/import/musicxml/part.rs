@@ -193,9 +193,7 @@ impl<'s> PartReader<'s> {
         let (later, now): (Vec<_>, Vec<_>) =
             waiting.rehearsal.drain(..).partition(|(pos, _)| behind(pos));
         waiting.rehearsal = later;
-        if let Some((_, mark)) = now.into_iter().next() {
-            self.bar.rehearsal.get_or_insert(mark);
-        }
+        self.bar.rehearsal.extend(now.into_iter().map(|(_, mark)| mark));
     }
 
     fn element(&mut self, node: Node<'_, '_>) {

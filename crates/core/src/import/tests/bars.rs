@@ -2,6 +2,7 @@
 
 use super::compact::{findings, read_parts};
 use crate::bar::{Bar, BarIndex, JumpTo};
+use crate::diag::Code;
 use crate::import::Import;
 use crate::meter::MeterSign;
 
@@ -154,6 +155,29 @@ fn rehearsal_marks_are_signs_or_framed_words() {
     let marks: Vec<Option<&str>> =
         bars(&import).iter().map(|bar| bar.rehearsal.as_deref()).collect();
     assert_eq!(marks, [Some("A"), None, Some("B")]);
+}
+
+/// MusicXML 4.0, `rehearsal`: letters, numbers and section names; a bar may have several of them.
+#[test]
+fn several_rehearsal_marks_of_a_bar_stand_side_by_side() {
+    let sign = |mark: &str| {
+        format!(
+            "{{<direction><direction-type><rehearsal>{mark}</rehearsal></direction-type></direction>}}"
+        )
+    };
+    let (a, twelve) = (sign("A"), sign("12"));
+    let marks = |parts: &[&str]| {
+        let import = read_parts(parts);
+        let conflict = |found: &&crate::diag::Diagnostic| found.code == Code::RehearsalConflict;
+        let said = import.diagnostics.iter().filter(conflict).count();
+        (bars(&import)[0].rehearsal.clone().unwrap_or_default(), said)
+    };
+    let both = format!("Flute: @4/4 {a} {twelve} {a} C4:16");
+    assert_eq!(marks(&[&both]), (String::from("A / 12"), 0));
+    let other = format!("Oboe: @4/4 {twelve} {a} C4:16");
+    assert_eq!(marks(&[&both, &other, "Horn: @4/4 C4:16"]), (String::from("A / 12"), 0));
+    let other = format!("Oboe: @4/4 {twelve} C4:16");
+    assert_eq!(marks(&[&format!("Flute: @4/4 {a} C4:16"), &other]), (String::from("A / 12"), 1));
 }
 
 #[test]

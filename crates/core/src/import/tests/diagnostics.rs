@@ -38,12 +38,24 @@ fn cases() -> Vec<Case> {
              <per-minute>{text}</per-minute></metronome></direction-type><sound_tempo=\"60\"/></direction>}}"
         )
     };
+    let rehearsal = |mark: &str| {
+        format!(
+            "{{<direction><direction-type><rehearsal>{mark}</rehearsal></direction-type></direction>}}"
+        )
+    };
     let flute = "Flute: @4/4 C4:16";
     let listed = "<score-part id=\"P9\"><part-name>Oboe</part-name></score-part></part-list>";
     vec![
         case(&[flute], &[]),
         changed(&[flute], "</part-list>", listed, &[Code::PartListOdd]),
         case(&["Kazoophon: @4/4 C4:16"], &[Code::InstrumentUnknown]),
+        case(
+            &[
+                &format!("Flute: @4/4 {} C4:16", rehearsal("A")),
+                &format!("Oboe: @4/4 {} C4:16", rehearsal("B")),
+            ],
+            &[Code::RehearsalConflict],
+        ),
         changed(&["Flute: @4/4 C4:4"], "<divisions>4</divisions>", "", &[Code::DivisionsMissing]),
         changed(
             &["Flute: @4/4 C4:4"],

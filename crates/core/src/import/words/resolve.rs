@@ -180,7 +180,7 @@ impl Resolver<'_, '_> {
         if let Some(bar) = bars.get_mut(idx + usize::from(behind))
             && bar.label != mark
         {
-            bar.rehearsal.get_or_insert_with(|| mark.to_owned());
+            bar.rehearsal.push(mark.to_owned());
         }
         true
     }
