@@ -1,7 +1,7 @@
 //! Movements as MusicXML 4.0, written from the model and never from the text of a source: what was
 //! read from other formats, joined by hand or corrected is written alike.
 //!
-//! [`select`] and [`excerpt`] say which bars are written, [`carried`] what is in force at the first.
+//! [`mod@select`] and [`mod@excerpt`] say which bars are written, [`carried`] what is in force at the first.
 //! [`header`] writes what stands before the music, [`part`] walks through the bars of a part and
 //! writes what the others prepare or draw:
 //!
