@@ -3,14 +3,21 @@
 //! Nothing here knows files, windows or printing, and no analysis sees marks. Every value carries
 //! what made it so, or can be asked for it, so that the desk can answer "why?".
 
+pub mod balance;
 pub mod beating;
 pub mod beats;
+pub mod changes;
 pub mod devices;
+pub mod doublings;
 pub mod dynamics;
 pub mod entrances;
 pub mod facts;
 pub mod figure;
 pub mod findings;
+pub mod heard;
+pub mod leading;
+pub mod manners;
+pub mod mixed;
 pub mod plan;
 pub mod playing;
 pub mod ranges;
@@ -59,6 +66,28 @@ pub struct MovementTracks {
     pub devices: devices::DevicesTrack,
     /// Density and register for each bar.
     pub texture: Vec<texture::BarTexture>,
+    /// The class of the texture, span by span.
+    pub textures: Vec<texture::TextureSpan>,
+    /// The notes as they are heard.
+    pub heard: heard::HeardNotes,
+    /// Parts that play one line.
+    pub doublings: Vec<doublings::Doubling>,
+    /// Who carries the line.
+    pub leading: Vec<leading::Lead>,
+    /// Colors of the strings.
+    pub manners: Vec<manners::MannerSpan>,
+    /// What is written and does not fit together.
+    pub contradictions: Vec<manners::Contradiction>,
+    /// Changes of mutes, bows, instruments, pedals and drums against the clock.
+    pub changes: changes::ChangesTrack,
+    /// Fast and slow attacks together.
+    pub mixed: Vec<mixed::MixedAttack>,
+    /// Whether the lead comes through.
+    pub balance: balance::BalanceTrack,
+    /// Notes out of range or near its ends.
+    pub ranges: Vec<ranges::OutOfRange>,
+    /// Where wind players find no breath or no rest.
+    pub stretches: Vec<ranges::comfort::LongStretch>,
     /// The proposed beating of each bar.
     pub beating: Vec<beating::Proposal>,
 }
@@ -121,6 +150,38 @@ impl MovementTracks {
         let entrances = entrances::of(context, settings);
         let texture = texture::of(movement, &playing, &sounds);
         let beating = beating::propose(movement, &tempo, settings);
-        Self { tempo, sounds, playing, entrances, dynamics, devices, texture, beating }
+        let heard = heard::HeardNotes::of(movement);
+        let doublings = doublings::of(movement, &heard, settings);
+        let leading = leading::of(movement, &heard, &dynamics, &doublings, settings);
+        let textures = texture::spans(movement, &playing, &heard, &doublings, settings);
+        let manners = manners::of(movement, &heard, &devices);
+        let contradictions = manners::contradictions(movement, &heard, &dynamics, &devices);
+        let changes = changes::ChangesTrack::of(movement, &tempo, &devices, &heard, settings);
+        let mixed = mixed::of(movement, &heard, &dynamics, &devices, settings);
+        let balance =
+            balance::BalanceTrack::of(movement, &heard, &dynamics, &devices, &leading, settings);
+        let ranges = ranges::of(movement);
+        let stretches = ranges::comfort::of(movement, &heard, &tempo, settings);
+        Self {
+            tempo,
+            sounds,
+            playing,
+            entrances,
+            dynamics,
+            devices,
+            texture,
+            textures,
+            heard,
+            doublings,
+            leading,
+            manners,
+            contradictions,
+            changes,
+            mixed,
+            balance,
+            ranges,
+            stretches,
+            beating,
+        }
     }
 }

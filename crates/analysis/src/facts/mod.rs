@@ -5,11 +5,12 @@
 //! sounding MIDI numbers; seconds are rounded to a thousandth. Keys keep their order.
 
 mod bars;
+mod ensemble;
 mod instruments;
 mod marks;
 mod parts;
 
-use crate::{MovementTracks, Tracks, ranges};
+use crate::{MovementTracks, Tracks};
 use barloom_core::basis::Basis;
 use barloom_core::diag::Diagnostic;
 use barloom_core::pitch::SoundingPitch;
@@ -76,11 +77,14 @@ fn movement_facts(
         "texture": [],
         "doublings": [],
         "leading": [],
+        "strings": [],
+        "contradictions": [],
         "mixed_attacks": [],
         "changes": [],
         "cues": [],
         "balance": [],
         "ranges": [],
+        "stretches": [],
         "keys": [],
         "chords": [],
         "cadences": [],
@@ -96,22 +100,18 @@ fn movement_facts(
         ("parts", parts::parts(score, movement, tracks)),
         ("players", parts::players(score, movement)),
         ("cues", parts::cues(movement, tracks)),
-        ("ranges", out_of_range(movement)),
+        ("texture", ensemble::textures(tracks)),
+        ("doublings", ensemble::doublings(movement, tracks)),
+        ("leading", ensemble::leading(movement, tracks)),
+        ("strings", ensemble::manners(movement, tracks)),
+        ("contradictions", ensemble::contradictions(movement, tracks)),
+        ("mixed_attacks", ensemble::mixed_attacks(movement, tracks)),
+        ("changes", ensemble::changes(movement, tracks)),
+        ("balance", ensemble::balance(movement, tracks)),
+        ("ranges", ensemble::ranges(movement, tracks)),
+        ("stretches", ensemble::stretches(movement, tracks)),
     ];
     filled(all, lists)
-}
-
-fn out_of_range(movement: &Movement) -> Vec<Value> {
-    let row = |note: ranges::OutOfRange| {
-        json!({
-            "part": part_id(movement, note.part),
-            "bar": note.bar.0,
-            "at": offset(movement, note.bar, note.at),
-            "pitch": midi(note.pitch),
-            "what": if note.above { "above range" } else { "below range" },
-        })
-    };
-    ranges::of(movement).into_iter().map(row).collect()
 }
 
 fn diagnostic(diagnostic: &Diagnostic) -> Value {

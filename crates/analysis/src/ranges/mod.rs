@@ -1,5 +1,7 @@
 //! Notes outside the range of the instrument in hand, by the catalog of instruments.
 
+pub mod comfort;
+
 use barloom_core::bar::BarIndex;
 use barloom_core::event::{Marking, MarkingKind, NoteTraits};
 use barloom_core::part::PartIdx;

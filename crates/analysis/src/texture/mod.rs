@@ -1,6 +1,13 @@
-//! Density and register of each bar.
+//! Density and register of each bar, and the class of its texture.
 
+mod class;
+
+pub use class::{TextureClass, TextureSpan};
+
+use crate::doublings::Doubling;
+use crate::heard::HeardNotes;
 use crate::playing::PlayingTrack;
+use crate::settings::Settings;
 use crate::sound::Sounds;
 use barloom_core::bar::BarIndex;
 use barloom_core::pitch::SoundingPitch;
@@ -47,6 +54,17 @@ pub fn of(movement: &Movement, playing: &PlayingTrack, sounds: &Sounds) -> Vec<B
         }
     }
     texture
+}
+
+/// The texture of a movement in spans of bars that cover it without gaps.
+pub fn spans(
+    _movement: &Movement,
+    _playing: &PlayingTrack,
+    _heard: &HeardNotes,
+    _doublings: &[Doubling],
+    _settings: &Settings,
+) -> Vec<TextureSpan> {
+    Vec::new()
 }
 
 fn widen(texture: &mut [BarTexture], bar: BarIndex, pitch: SoundingPitch) {

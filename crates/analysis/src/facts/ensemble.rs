@@ -1,0 +1,169 @@
+//! The facts of the ensemble: texture, doublings, who leads, strings, changes, attacks, balance, ranges.
+
+use super::{midi, offset, part_id, place, thousandth};
+use crate::MovementTracks;
+use crate::doublings::{Doubling, Extent};
+use crate::manners::{Contradiction, MannerSpan};
+use crate::ranges::OutOfRange;
+use crate::ranges::comfort::{LongStretch, StretchKind};
+use barloom_core::part::PartIdx;
+use barloom_core::score::Movement;
+use serde_json::{Value, json};
+
+pub(super) fn textures(tracks: &MovementTracks) -> Vec<Value> {
+    let row = |span: &crate::texture::TextureSpan| {
+        json!({
+            "from": span.from.0,
+            "to": span.to.0,
+            "class": span.class.name(),
+            "parts": span.n_parts,
+            "synchrony": hundredth(span.synchrony),
+            "together": hundredth(span.together),
+        })
+    };
+    tracks.textures.iter().map(row).collect()
+}
+
+/// Pairs; what three parts play together is three rows.
+pub(super) fn doublings(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let row = |doubling: &Doubling| {
+        json!({
+            "from": doubling.first_bar.0,
+            "to": doubling.last_bar.0,
+            "parts": parts(movement, &[doubling.part, doubling.by]),
+            "interval": doubling.interval,
+            "share": hundredth(doubling.share),
+            "parallel": doubling.parallel,
+            "notes": doubling.n_notes,
+            "extent": match doubling.extent {
+                Extent::Whole => "whole",
+                Extent::FirstNotes => "first notes",
+                Extent::StrongBeats => "strong beats",
+            },
+        })
+    };
+    tracks.doublings.iter().map(row).collect()
+}
+
+pub(super) fn leading(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let row = |lead: &crate::leading::Lead| {
+        json!({
+            "from": lead.from.0,
+            "to": lead.to.0,
+            "parts": parts(movement, &lead.parts),
+            "lead": hundredth(lead.lead),
+            "reasons": lead.reasons,
+        })
+    };
+    tracks.leading.iter().map(row).collect()
+}
+
+pub(super) fn mixed_attacks(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let row = |attack: &crate::mixed::MixedAttack| {
+        let mut classes: Vec<&str> = Vec::new();
+        for (_, class) in &attack.voices {
+            if !classes.contains(&class.name()) {
+                classes.push(class.name());
+            }
+        }
+        let of: Vec<PartIdx> = attack.voices.iter().map(|(part, _)| *part).collect();
+        json!({
+            "bar": attack.bar.0,
+            "at": offset(movement, attack.bar, attack.at),
+            "classes": classes,
+            "parts": parts(movement, &of),
+            "weight": hundredth(attack.weight),
+            "reasons": attack.reasons,
+            "advice": attack.advice,
+        })
+    };
+    tracks.mixed.iter().map(row).collect()
+}
+
+pub(super) fn changes(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let row = |change: &crate::changes::Change| {
+        let (bar, at) = place(movement, change.at);
+        json!({
+            "part": part_id(movement, change.part),
+            "what": change.what,
+            "bar": bar,
+            "at": at,
+            "available_seconds": thousandth(change.available_seconds),
+            "wanted_seconds": thousandth(change.wanted_seconds),
+            "verdict": change.verdict.name(),
+            "words": change.words,
+        })
+    };
+    tracks.changes.changes.iter().map(row).collect()
+}
+
+pub(super) fn balance(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let row = |covered: &crate::balance::Covered| {
+        json!({
+            "part": part_id(movement, covered.part),
+            "from": covered.from.0,
+            "to": covered.to.0,
+            "covered_by": parts(movement, &covered.by),
+            "margin_db": (f64::from(covered.margin_db) * 10.0).round() / 10.0,
+        })
+    };
+    tracks.balance.covered.iter().map(row).collect()
+}
+
+pub(super) fn ranges(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let row = |note: &OutOfRange| {
+        json!({
+            "part": part_id(movement, note.part),
+            "bar": note.bar.0,
+            "at": offset(movement, note.bar, note.at),
+            "pitch": midi(note.pitch),
+            "what": if note.above { "above range" } else { "below range" },
+        })
+    };
+    tracks.ranges.iter().map(row).collect()
+}
+
+pub(super) fn stretches(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let row = |stretch: &LongStretch| {
+        json!({
+            "part": part_id(movement, stretch.part),
+            "from": stretch.from.0,
+            "to": stretch.to.0,
+            "without": match stretch.kind {
+                StretchKind::Breath => "breath",
+                StretchKind::Rest => "bar of rest",
+            },
+            "seconds": thousandth(stretch.seconds),
+        })
+    };
+    tracks.stretches.iter().map(row).collect()
+}
+
+pub(super) fn manners(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let row = |span: &MannerSpan| {
+        json!({
+            "from": span.from.0,
+            "to": span.to.0,
+            "manner": span.manner.name(),
+            "parts": parts(movement, &span.parts),
+            "all": span.all,
+        })
+    };
+    tracks.manners.iter().map(row).collect()
+}
+
+pub(super) fn contradictions(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let row = |found: &Contradiction| {
+        let (bar, at) = place(movement, found.at);
+        json!({ "bar": bar, "at": at, "parts": parts(movement, &found.parts), "what": found.what })
+    };
+    tracks.contradictions.iter().map(row).collect()
+}
+
+fn parts<'a>(movement: &'a Movement, parts: &[PartIdx]) -> Vec<&'a str> {
+    parts.iter().map(|part| part_id(movement, *part)).collect()
+}
+
+fn hundredth(value: f32) -> f64 {
+    (f64::from(value) * 100.0).round() / 100.0
+}
