@@ -6,6 +6,7 @@
 
 mod bars;
 mod beats;
+mod ensemble;
 mod entries;
 mod forces;
 mod grid;
@@ -16,6 +17,7 @@ mod spans;
 mod tempi;
 pub mod words;
 
+pub use ensemble::PlanTable;
 pub use grid::*;
 pub use model::*;
 
@@ -113,6 +115,7 @@ fn movement(
         rows,
         marks: lists::marks(scene, layers),
         entrances: entries::rows(scene, options),
+        tables: ensemble::tables(scene),
     }
 }
 

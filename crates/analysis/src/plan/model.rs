@@ -2,6 +2,7 @@
 //!
 //! Plain values without behavior; what they say is decided in the modules beside this one.
 
+use super::ensemble::PlanTable;
 use super::grid::{
     PlanBar, PlanDevice, PlanEntry, PlanGroup, PlanHairpin, PlanMark, PlanRow, PlanTempo,
 };
@@ -97,6 +98,8 @@ pub struct PlanMovement {
     pub entrances: Vec<EntranceRow>,
     /// Every change of pattern, for the list.
     pub beatings: Vec<BeatingRow>,
+    /// What is said of the ensemble.
+    pub tables: Vec<PlanTable>,
 }
 
 /// What was decided about a cue.

@@ -3,7 +3,7 @@
 
 use super::draft::Change;
 use super::field::Purpose;
-use super::view_state::{Camera, ListKind, Selection, SidePage, TrackRow};
+use super::view_state::{Camera, ListKind, RowShow, Selection, SidePage, TrackRow};
 use crate::settings::Settings;
 use barloom_core::bar::BarIndex;
 use barloom_core::instrument::Family;
@@ -54,8 +54,8 @@ pub enum Action {
     Answer(String),
     /// Folds or unfolds a family.
     Fold(Family),
-    /// Shows or hides a track row.
-    ShowRow(TrackRow, bool),
+    /// Opens, thins or hides track rows.
+    ShowRows(Vec<TrackRow>, RowShow),
     /// Bars of equal width or in proportion.
     EqualBars(bool),
     /// Bars in the order in which they are played, or as written.

@@ -23,6 +23,8 @@ pub struct ViewState {
     pub folded: BTreeSet<Family>,
     /// Track rows that are folded away.
     pub hidden_rows: BTreeSet<TrackRow>,
+    /// Track rows that are thin: only where there is something to see.
+    pub thin_rows: BTreeSet<TrackRow>,
     /// Bars of equal width instead of widths in proportion to their length.
     pub equal_bars: bool,
     /// Bars in the order in which they are played, repeated ones again, instead of as written.
@@ -92,26 +94,76 @@ pub enum TrackRow {
     Groups,
     /// Share of the orchestra that sounds.
     Texture,
+    /// Who carries the line.
+    Lead,
+    /// Who plays along with whom.
+    Doublings,
     /// Band between softest and loudest.
     Dynamics,
+    /// Whether the lead comes through.
+    Balance,
     /// Mutes, bows and other techniques.
     Devices,
+    /// Manners of the string section.
+    Strings,
+    /// Changes of mutes, bows, instruments, pedals and drums.
+    Changes,
     /// Entrances and cues.
     Entrances,
+    /// Fast and slow attacks together.
+    Attacks,
+    /// Extremes of range and long stretches.
+    Ranges,
     /// Marks of the shown layers.
     Marks,
 }
 
+/// How a track row is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RowShow {
+    /// With all it says.
+    Open,
+    /// Only where there is something to see.
+    Thin,
+    /// Not at all.
+    Hidden,
+}
+
+impl RowShow {
+    /// All, in the order in which they are offered.
+    pub const ALL: [Self; 3] = [Self::Open, Self::Thin, Self::Hidden];
+
+    /// The word for it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Open => "open",
+            Self::Thin => "thin",
+            Self::Hidden => "hidden",
+        }
+    }
+}
+
 impl TrackRow {
+    /// The rows that are thin until they are opened: what is looked up more than read along.
+    pub const THIN: [Self; 6] =
+        [Self::Doublings, Self::Balance, Self::Strings, Self::Changes, Self::Attacks, Self::Ranges];
+
     /// All rows in order.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 15] = [
         Self::Meter,
         Self::Beating,
         Self::Groups,
         Self::Texture,
+        Self::Lead,
+        Self::Doublings,
         Self::Dynamics,
+        Self::Balance,
         Self::Devices,
+        Self::Strings,
+        Self::Changes,
         Self::Entrances,
+        Self::Attacks,
+        Self::Ranges,
         Self::Marks,
     ];
 
@@ -126,6 +178,13 @@ impl TrackRow {
             Self::Devices => "Mutes, bows",
             Self::Entrances => "Entrances",
             Self::Marks => "Marks",
+            Self::Lead => "Lead",
+            Self::Doublings => "Doublings",
+            Self::Balance => "Balance",
+            Self::Strings => "Strings",
+            Self::Changes => "Changes",
+            Self::Attacks => "Attacks",
+            Self::Ranges => "Ranges",
         }
     }
 
@@ -136,6 +195,13 @@ impl TrackRow {
             Self::Texture => "share of the parts sounding",
             Self::Dynamics => "loudest and softest part",
             Self::Entrances => "tail = rest before",
+            Self::Lead => "who has the line",
+            Self::Doublings => "who plays along",
+            Self::Balance => "estimate",
+            Self::Strings => "manner of playing",
+            Self::Changes => "triangle = lacks time",
+            Self::Attacks => "fast meets slow",
+            Self::Ranges => "extremes, long breaths",
             _ => "",
         }
     }
@@ -155,6 +221,22 @@ pub enum ListKind {
     Entrances,
     /// Changes of pattern.
     Beating,
+    /// The textures.
+    Texture,
+    /// Who carries the line, and where it is handed on.
+    Lead,
+    /// Who plays along with whom.
+    Doublings,
+    /// The manners of the strings, and what is written that does not fit.
+    Strings,
+    /// Changes of mutes, bows, instruments, pedals and drums with the time for them.
+    Changes,
+    /// Where fast and slow attacks meet.
+    Attacks,
+    /// Where the line is likely covered.
+    Balance,
+    /// Extremes of range and long stretches.
+    Ranges,
     /// Corrections, tempi by hand, performing order.
     Decisions,
     /// What reading found.
@@ -165,12 +247,20 @@ pub enum ListKind {
 
 impl ListKind {
     /// All lists.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 16] = [
         Self::Marks,
         Self::Layers,
         Self::Cues,
         Self::Entrances,
         Self::Beating,
+        Self::Texture,
+        Self::Lead,
+        Self::Doublings,
+        Self::Strings,
+        Self::Changes,
+        Self::Attacks,
+        Self::Balance,
+        Self::Ranges,
         Self::Decisions,
         Self::Diagnostics,
         Self::Movements,
@@ -184,6 +274,14 @@ impl ListKind {
             Self::Cues => "Cues",
             Self::Entrances => "Entrances",
             Self::Beating => "Changes of beating",
+            Self::Texture => "Texture",
+            Self::Lead => "Who has the line",
+            Self::Doublings => "Doublings",
+            Self::Strings => "Strings and contradictions",
+            Self::Changes => "Time for changes",
+            Self::Attacks => "Mixed attacks",
+            Self::Balance => "Balance",
+            Self::Ranges => "Ranges and breath",
             Self::Decisions => "Decisions",
             Self::Diagnostics => "Places to look at",
             Self::Movements => "Movements",
@@ -248,6 +346,32 @@ impl Columns {
 }
 
 impl ViewState {
+    /// How a track row is shown.
+    pub fn row_show(&self, row: TrackRow) -> RowShow {
+        if self.hidden_rows.contains(&row) {
+            RowShow::Hidden
+        } else if self.thin_rows.contains(&row) {
+            RowShow::Thin
+        } else {
+            RowShow::Open
+        }
+    }
+
+    /// Shows a track row otherwise.
+    pub fn show_row(&mut self, row: TrackRow, show: RowShow) {
+        self.hidden_rows.remove(&row);
+        self.thin_rows.remove(&row);
+        match show {
+            RowShow::Open => {}
+            RowShow::Thin => {
+                self.thin_rows.insert(row);
+            }
+            RowShow::Hidden => {
+                self.hidden_rows.insert(row);
+            }
+        }
+    }
+
     /// Drops what no longer exists: movements, bars and parts past the end of the basis.
     pub fn repair(&mut self, basis: &Basis) {
         let n_movements = basis.score.movements.len();

@@ -4,6 +4,7 @@
 //! click is answered here.
 
 use super::geometry::{Layout, PartRow, View, names_beside};
+use super::input::other_height;
 use super::parts::family_title;
 use super::prepared::roman;
 use super::rows;
@@ -11,7 +12,7 @@ use super::strip::Places;
 use crate::ctx::Ctx;
 use crate::model::action::Action;
 use crate::model::camera::Zoom;
-use crate::model::view_state::{Selection, TrackRow};
+use crate::model::view_state::{RowShow, Selection, TrackRow};
 use barloom_core::bar::{Bar, BarIndex};
 use barloom_core::part::PartIdx;
 use egui::accesskit;
@@ -153,7 +154,13 @@ fn plays_in(view: &View<'_>, part: PartIdx) -> String {
 fn row_names(ui: &Ui, ctx: &Ctx<'_>, layout: &Layout, grid: Id, plays: impl Fn(PartIdx) -> String) {
     for (row, rect) in &layout.tracks {
         let rect = names_beside(layout, *rect);
-        node(ui, grid.with(("row", *row)), rect, Role::RowHeader, None, || row.name().to_owned());
+        let label = || match ctx.view.row_show(*row) {
+            RowShow::Thin => format!("{}, thin", row.name()),
+            _ => row.name().to_owned(),
+        };
+        if node(ui, grid.with(("row", *row)), rect, Role::RowHeader, None, label) {
+            ctx.send(other_height(ctx, *row));
+        }
     }
     for (row, rect) in &layout.rows {
         let names = names_beside(layout, *rect).intersect(layout.all);

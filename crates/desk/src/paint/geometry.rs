@@ -51,6 +51,9 @@ pub(super) enum PartRow {
     Part(PartIdx),
 }
 
+/// Height of a thin track row in ems.
+const THIN_EMS: f32 = 1.4;
+
 /// How much higher a part row may become where there is room.
 const MOST_STRETCH: f32 = 1.5;
 
@@ -71,6 +74,10 @@ fn track_height(row: TrackRow, zoom: Zoom, study: &StudyView, prepared: &Prepare
         TrackRow::Texture | TrackRow::Dynamics => 3.9,
         TrackRow::Devices => 0.8 + 1.35 * prepared.n_device_lanes.clamp(1, 3) as f32,
         TrackRow::Entrances => 3.3,
+        TrackRow::Lead => 2.6,
+        TrackRow::Doublings => 4.2,
+        TrackRow::Strings | TrackRow::Balance => 3.3,
+        TrackRow::Changes | TrackRow::Attacks | TrackRow::Ranges => 2.6,
         TrackRow::Marks => 0.7 + 1.45 * study.n_mark_lanes.clamp(1, 4) as f32,
     }
 }
@@ -125,7 +132,11 @@ pub(super) fn layout(
     let tracks = rows
         .iter()
         .filter(|row| !ctx.view.hidden_rows.contains(row))
-        .map(|row| (*row, band(track_height(*row, zoom, study, prepared))))
+        .map(|row| {
+            let thin = zoom != Zoom::Suite && ctx.view.thin_rows.contains(row);
+            let ems = if thin { THIN_EMS } else { track_height(*row, zoom, study, prepared) };
+            (*row, band(ems))
+        })
         .collect();
     let parts = Rect::from_min_max(pos2(left, y.min(all.bottom())), all.max);
     let (rows, overflow) = part_rows(parts, ctx, pens, sight, prepared);

@@ -114,6 +114,15 @@ fn row_line(row: TrackRow) -> &'static str {
         TrackRow::Devices => "Mutes, plucked and bowed, and other techniques; dotted means muted",
         TrackRow::Entrances => "A part begins after a rest; a ring means that a cue is wanted",
         TrackRow::Marks => "Your marks in the layers that are shown",
+        TrackRow::Lead => "The parts that carry the line, as far as the notes tell",
+        TrackRow::Doublings => "Parts that play one line in unison, octaves or parallel intervals",
+        TrackRow::Balance => "An estimate of how far the line stands above the rest",
+        TrackRow::Strings => "How the strings play where they do not simply bow",
+        TrackRow::Changes => {
+            "Changes of mute, bow, instrument, pedals and drums; a triangle lacks time"
+        }
+        TrackRow::Attacks => "Where instruments that speak fast and slow begin together",
+        TrackRow::Ranges => "Notes near or past the end of a range, and long stretches of winds",
     }
 }
 
@@ -201,6 +210,7 @@ fn track_line(
         TrackRow::Devices => device_line(view, prepared, at),
         TrackRow::Entrances => entrance_line(view, study, pointer),
         TrackRow::Marks => mark_line(view, study, pointer),
+        ensemble => rows::ensemble_words(view, ensemble, bar, at),
     }
 }
 

@@ -7,7 +7,7 @@ use super::strip::Places;
 use crate::ctx::Ctx;
 use crate::model::action::Action;
 use crate::model::camera::{self, Camera};
-use crate::model::view_state::Selection;
+use crate::model::view_state::{RowShow, Selection, TrackRow};
 use barloom_core::bar::BarIndex;
 use barloom_core::part::PartIdx;
 use egui::{Key, PointerButton, Pos2, Response, Ui};
@@ -253,6 +253,10 @@ fn click(
             ground.ctx.send(Action::Fold(family));
             return;
         }
+        Area::TrackName(row) => {
+            ground.ctx.send(other_height(&ground.ctx, row));
+            return;
+        }
         Area::Strip => {
             let (left, right) = view.camera.span(view.lane, view.x_range.span());
             let (left, right) = (view.lane.to_written(left), view.lane.to_written(right));
@@ -356,10 +360,21 @@ fn cursor(ui: &Ui, ground: &Ground<'_>, response: &Response, drag: Option<Drag>)
         (_, Some(_)) if space => egui::CursorIcon::Grab,
         (_, Some(at)) => match hit::area(ground.layout, at) {
             Area::Strip => egui::CursorIcon::Grab,
-            Area::Family(_) | Area::PartName(_) => egui::CursorIcon::PointingHand,
+            Area::Family(_) | Area::PartName(_) | Area::TrackName(_) => {
+                egui::CursorIcon::PointingHand
+            }
             _ => return,
         },
         _ => return,
     };
     ui.ctx().set_cursor_icon(icon);
+}
+
+/// Thins an open track row and opens a thin one.
+pub(super) fn other_height(ctx: &Ctx<'_>, row: TrackRow) -> Action {
+    let show = match ctx.view.row_show(row) {
+        RowShow::Thin => RowShow::Open,
+        _ => RowShow::Thin,
+    };
+    Action::ShowRows(vec![row], show)
 }

@@ -310,7 +310,9 @@ fn names(painter: &Painter, view: &View<'_>, layout: &Layout) {
         let note = row.note();
         let two_lines = !note.is_empty() && side.height() > 2.9 * pens.em;
         let y = side.center().y - if two_lines { 0.62 * pens.em } else { 0.0 };
-        text(&painter, pos2(left, y), Align2::LEFT_CENTER, row.name(), &pens.body, pens.ink());
+        let thin = side.height() < 2.0 * pens.em;
+        let (font, color) = if thin { (&pens.small, pens.mid()) } else { (&pens.body, pens.ink()) };
+        text(&painter, pos2(left, y), Align2::LEFT_CENTER, row.name(), font, color);
         if two_lines {
             let at = pos2(left, side.center().y + 0.68 * pens.em);
             text(&painter, at, Align2::LEFT_CENTER, note, &pens.small, pens.mid());

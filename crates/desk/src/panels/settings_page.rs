@@ -3,7 +3,7 @@
 use super::ink;
 use crate::ctx::Ctx;
 use crate::model::action::Action;
-use crate::model::view_state::TrackRow;
+use crate::model::view_state::{RowShow, TrackRow};
 use crate::settings::{Light, Settings, Thresholds};
 use barloom_export::Paper;
 use egui::{DragValue, Id, ScrollArea, Ui};
@@ -25,12 +25,7 @@ pub(super) fn settings_ui(ui: &mut Ui, ctx: Ctx<'_>) {
             ctx.send(Action::EqualBars(!ctx.view.equal_bars));
         }
         ink::head(ui, theme, "Rows shown");
-        for row in TrackRow::ALL {
-            let shown = !ctx.view.hidden_rows.contains(&row);
-            if ink::tick(ui, theme, shown, row.name()).clicked() {
-                ctx.send(Action::ShowRow(row, !shown));
-            }
-        }
+        TrackRow::ALL.into_iter().for_each(|row| row_ui(ui, ctx, row));
         ink::head(ui, theme, "Side panel");
         if ink::tick(ui, theme, settings.figure, "Draw the figure of the beating").clicked() {
             settings.figure = !settings.figure;
@@ -53,6 +48,22 @@ pub(super) fn settings_ui(ui: &mut Ui, ctx: Ctx<'_>) {
         if settings != ctx.status.settings {
             ctx.send(Action::Settings(Box::new(settings)));
         }
+    });
+}
+
+/// How one track row is shown.
+fn row_ui(ui: &mut Ui, ctx: Ctx<'_>, row: TrackRow) {
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 14.0;
+        for show in RowShow::ALL {
+            let chosen = ctx.view.row_show(row) == show;
+            let response = ink::one_of(ui, ctx.theme, show.name(), chosen);
+            let response = ink::named(response, &format!("{}: {}", row.name(), show.name()));
+            if response.clicked() {
+                ctx.send(Action::ShowRows(vec![row], show));
+            }
+        }
+        ink::body(ui, ctx.theme, row.name());
     });
 }
 

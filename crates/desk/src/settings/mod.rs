@@ -7,7 +7,7 @@ mod thresholds;
 pub use recent::{Recent, RecentFile};
 pub use thresholds::Thresholds;
 
-use crate::model::view_state::TrackRow;
+use crate::model::view_state::{TrackRow, ViewState};
 use barloom_core::store::{self, StoreError};
 use barloom_export::Paper;
 use serde::{Deserialize, Serialize};
@@ -40,6 +40,8 @@ pub struct Settings {
     pub equal_bars: bool,
     /// The names of the track rows that are not shown.
     pub hidden_rows: BTreeSet<String>,
+    /// The names of the track rows that are thin.
+    pub thin_rows: BTreeSet<String>,
     /// Whether the figure of the beating is drawn in the side panel.
     pub figure: bool,
     /// Who marks: the author of new entries.
@@ -58,6 +60,7 @@ impl Default for Settings {
             text_scale: 1.0,
             equal_bars: false,
             hidden_rows: BTreeSet::new(),
+            thin_rows: names(&TrackRow::THIN.into()),
             figure: true,
             author: String::new(),
             paper: Paper::default().name().to_owned(),
@@ -74,13 +77,27 @@ impl Settings {
 
     /// The hidden rows as rows; names of rows that no longer exist are left out.
     pub fn hidden(&self) -> BTreeSet<TrackRow> {
-        TrackRow::ALL.into_iter().filter(|row| self.hidden_rows.contains(row.name())).collect()
+        rows(&self.hidden_rows)
     }
 
-    /// Sets which rows are hidden.
-    pub fn hide(&mut self, rows: &BTreeSet<TrackRow>) {
-        self.hidden_rows = rows.iter().map(|row| row.name().to_owned()).collect();
+    /// The thin rows as rows.
+    pub fn thin(&self) -> BTreeSet<TrackRow> {
+        rows(&self.thin_rows)
     }
+
+    /// Keeps how the rows of a view are shown.
+    pub fn keep_rows(&mut self, view: &ViewState) {
+        self.hidden_rows = names(&view.hidden_rows);
+        self.thin_rows = names(&view.thin_rows);
+    }
+}
+
+fn rows(kept: &BTreeSet<String>) -> BTreeSet<TrackRow> {
+    TrackRow::ALL.into_iter().filter(|row| kept.contains(row.name())).collect()
+}
+
+fn names(rows: &BTreeSet<TrackRow>) -> BTreeSet<String> {
+    rows.iter().map(|row| row.name().to_owned()).collect()
 }
 
 /// Where settings and data lie. Tests use folders of their own.
@@ -181,6 +198,7 @@ fn load<T: for<'a> Deserialize<'a>>(path: &Path) -> Option<T> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::model::view_state::RowShow;
 
     #[test]
     fn settings_are_read_as_they_were_kept_and_damage_means_the_defaults() {
@@ -188,10 +206,14 @@ mod tests {
         let folders = Folders::inside(folder.path());
         assert_eq!(folders.load_settings(), Settings::default());
         let mut settings = Settings { light: Light::Dark, text_scale: 1.25, ..Settings::default() };
-        settings.hide(&BTreeSet::from([TrackRow::Texture]));
+        let mut view = ViewState::default();
+        view.show_row(TrackRow::Texture, RowShow::Hidden);
+        view.show_row(TrackRow::Meter, RowShow::Thin);
+        settings.keep_rows(&view);
         folders.save_settings(&settings).unwrap();
         assert_eq!(folders.load_settings(), settings);
         assert_eq!(settings.hidden(), BTreeSet::from([TrackRow::Texture]));
+        assert_eq!(settings.thin(), BTreeSet::from([TrackRow::Meter]));
         store::replace(&folders.settings(), b"(light: ").unwrap();
         assert_eq!(folders.load_settings(), Settings::default());
     }

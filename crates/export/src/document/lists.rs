@@ -116,6 +116,28 @@ pub(super) fn beatings(plan: &StudyPlan, files: &mut Files) -> Vec<Value> {
     lists
 }
 
+/// The tables of the ensemble: a chapter each, its movements under each other.
+pub(super) fn tables(plan: &StudyPlan) -> Vec<Value> {
+    let mut chapters: Vec<(&str, Vec<Value>)> = Vec::new();
+    for movement in &plan.movements {
+        for table in &movement.tables {
+            let part = json!({
+                "name": movement.heading,
+                "note": table.note,
+                "heads": table.heads,
+                "wide": table.wide,
+                "rows": table.rows,
+            });
+            match chapters.iter_mut().find(|(name, _)| *name == table.name) {
+                Some((_, parts)) => parts.push(part),
+                None => chapters.push((table.name, vec![part])),
+            }
+        }
+    }
+    let chapter = |(name, parts)| json!({ "name": name, "movements": parts });
+    chapters.into_iter().map(chapter).collect()
+}
+
 /// The marks of each layer.
 pub(super) fn layers(plan: &StudyPlan) -> Vec<Value> {
     let row = |mark: &MarkRow| {

@@ -104,6 +104,7 @@ fn data(plan: &StudyPlan, options: &ExportOptions, files: &mut Files) -> Value {
         "players": lists::cues_by_player(plan),
         "entrances": lists::entrances(plan),
         "beatings": lists::beatings(plan, files),
+        "tables": lists::tables(plan),
         "layers": lists::layers(plan),
         "looks": plan.looks.iter().map(|look| json!([look.place, look.what])).collect::<Vec<_>>(),
     })

@@ -81,7 +81,10 @@ pub enum Command {
     Legend,
     Keys,
     Settings,
+    ThinRows,
     Lists,
+    NextList,
+    PreviousList,
     List(ListKind),
 }
 

@@ -8,7 +8,7 @@ use crate::model::draft::Change;
 use crate::model::env::Env;
 use crate::model::field::Purpose;
 use crate::model::make;
-use crate::model::view_state::{ListKind, Selection, SidePage};
+use crate::model::view_state::{ListKind, RowShow, Selection, SidePage, TrackRow, ViewState};
 use barloom_core::bar::BarIndex;
 use barloom_core::part::PartIdx;
 use barloom_core::pattern::Pattern;
@@ -71,6 +71,9 @@ fn in_work(command: Command, env: &Env<'_>) -> Option<Action> {
         Command::PlayedOrder => Action::PlayedOrder(!view.played_order),
         Command::Figure => Action::Figure(!status.settings.figure),
         Command::Legend => Action::Legend(!view.legend),
+        Command::ThinRows => thin_rows(view),
+        Command::NextList => Action::List(Some(beside(view, 1))),
+        Command::PreviousList => Action::List(Some(beside(view, ListKind::ALL.len() - 1))),
         Command::Lists => Action::List(match view.list {
             Some(_) => None,
             None => Some(view.last_list),
@@ -214,4 +217,20 @@ fn part(env: &Env<'_>, step: isize, extend: bool) -> Option<Action> {
     }
     selection.parts.insert(next);
     Some(Action::Walk(selection))
+}
+
+/// Opens whatever is thin; with nothing thin, thins the rows of the ensemble.
+fn thin_rows(view: &ViewState) -> Action {
+    if view.thin_rows.is_empty() {
+        Action::ShowRows(TrackRow::THIN.to_vec(), RowShow::Thin)
+    } else {
+        Action::ShowRows(view.thin_rows.iter().copied().collect(), RowShow::Open)
+    }
+}
+
+/// The list so many places after the open one, from the last to the first.
+fn beside(view: &ViewState, steps: usize) -> ListKind {
+    let open = view.list.unwrap_or(view.last_list);
+    let at = ListKind::ALL.iter().position(|kind| *kind == open).unwrap_or(0);
+    ListKind::ALL.into_iter().cycle().nth(at + steps).unwrap_or(open)
 }

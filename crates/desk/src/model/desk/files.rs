@@ -196,6 +196,7 @@ impl Desk {
         self.view = ViewState {
             equal_bars: settings.equal_bars,
             hidden_rows: settings.hidden(),
+            thin_rows: settings.thin(),
             side: self.view.side,
             ..ViewState::default()
         };

@@ -81,6 +81,7 @@ impl Desk {
         let view = ViewState {
             equal_bars: status.settings.equal_bars,
             hidden_rows: status.settings.hidden(),
+            thin_rows: status.settings.thin(),
             ..ViewState::default()
         };
         Self {
@@ -136,7 +137,7 @@ impl Desk {
             Action::Settings(_)
             | Action::Figure(_)
             | Action::EqualBars(_)
-            | Action::ShowRow(..) => self.settle(action),
+            | Action::ShowRows(..) => self.settle(action),
             Action::Dismiss => {
                 self.leaving = None;
                 self.status.notice = None;
@@ -218,13 +219,9 @@ impl Desk {
                 settings.equal_bars = on;
                 self.view.equal_bars = on;
             }
-            Action::ShowRow(row, shown) => {
-                if shown {
-                    self.view.hidden_rows.remove(&row);
-                } else {
-                    self.view.hidden_rows.insert(row);
-                }
-                settings.hide(&self.view.hidden_rows);
+            Action::ShowRows(rows, show) => {
+                rows.into_iter().for_each(|row| self.view.show_row(row, show));
+                settings.keep_rows(&self.view);
             }
             _ => {}
         }

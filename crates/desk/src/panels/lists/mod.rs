@@ -55,11 +55,12 @@ fn header_ui(ui: &mut Ui, ctx: Ctx<'_>, kind: ListKind, lists: &mut Lists) {
 }
 
 fn rows_ui(ui: &mut Ui, ctx: Ctx<'_>, kind: ListKind, lists: &mut Lists) {
-    if matches!(kind, ListKind::Cues | ListKind::Entrances) {
+    if !kind.sortings().is_empty() {
         ui.horizontal(|ui| {
-            for (sorting, name) in [(Sorting::ByBar, "By bar"), (Sorting::ByPlayer, "By player")] {
-                if ink::one_of(ui, ctx.theme, name, lists.sorting == sorting).clicked() {
-                    lists.sorting = sorting;
+            for sorting in kind.sortings() {
+                let chosen = lists.sorting == *sorting;
+                if ink::one_of(ui, ctx.theme, sorting.name(), chosen).clicked() {
+                    lists.sorting = *sorting;
                 }
             }
         });
@@ -91,6 +92,13 @@ const fn empty_words(kind: ListKind) -> &'static str {
         ListKind::Cues => "No cues yet: select an entrance, then C",
         ListKind::Entrances => "No entrances, or they are still being computed",
         ListKind::Beating => "No bars, or the proposals are still being computed",
+        ListKind::Texture | ListKind::Lead | ListKind::Doublings | ListKind::Strings => {
+            "Nothing of the kind, or it is still being computed"
+        }
+        ListKind::Changes => "No changes of mute, bow, instrument, pedals or drums",
+        ListKind::Attacks => "No attacks that need care",
+        ListKind::Balance => "Nowhere is the line likely covered",
+        ListKind::Ranges => "Nothing is near the end of its range or long without a breath",
         ListKind::Decisions => {
             "No corrections, tempi by hand or decisions on the performing order yet"
         }

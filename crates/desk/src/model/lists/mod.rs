@@ -1,5 +1,14 @@
 //! The lists as rows of text, each with the place it jumps to and the entry it shows.
 
+mod attacks;
+mod balance;
+mod changes;
+mod doublings;
+mod lead;
+mod ranges;
+mod strings;
+mod texture;
+
 use super::env::Env;
 use super::findings;
 use super::make;
@@ -28,6 +37,8 @@ pub struct ListRow {
     pub light: bool,
     /// The rows that this one unfolds, or that it is one of.
     pub fold: Fold,
+    /// How much it matters, for lists that show the worst first; higher is worse.
+    pub weight: f32,
 }
 
 /// How a row belongs to others that unfold under it.
@@ -76,6 +87,32 @@ pub enum Sorting {
     ByBar,
     /// By part, then place.
     ByPlayer,
+    /// By weight, then place.
+    WorstFirst,
+}
+
+impl Sorting {
+    /// The word for it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::ByBar => "By bar",
+            Self::ByPlayer => "By player",
+            Self::WorstFirst => "Worst first",
+        }
+    }
+}
+
+impl ListKind {
+    /// The orders in which a list can be shown; none where there is no choice.
+    pub const fn sortings(self) -> &'static [Sorting] {
+        use Sorting::{ByBar, ByPlayer, WorstFirst};
+        match self {
+            Self::Cues | Self::Entrances => &[ByBar, ByPlayer, WorstFirst],
+            Self::Changes | Self::Balance | Self::Ranges => &[ByBar, ByPlayer, WorstFirst],
+            Self::Attacks => &[ByBar, WorstFirst],
+            _ => &[],
+        }
+    }
 }
 
 /// The rows of a list. Layers and movements have panels of their own and no rows here.
@@ -85,14 +122,29 @@ pub fn rows(kind: ListKind, sorting: Sorting, env: &Env<'_>) -> Vec<ListRow> {
         ListKind::Cues => cues(env),
         ListKind::Entrances => entrances(env),
         ListKind::Beating => beating(env),
+        ListKind::Texture => texture::rows(env),
+        ListKind::Lead => lead::rows(env),
+        ListKind::Doublings => doublings::rows(env),
+        ListKind::Strings => strings::rows(env),
+        ListKind::Changes => changes::rows(env),
+        ListKind::Attacks => attacks::rows(env),
+        ListKind::Balance => balance::rows(env),
+        ListKind::Ranges => ranges::rows(env),
         ListKind::Decisions => decisions(env),
         ListKind::Diagnostics => diagnostics(env),
         ListKind::Layers | ListKind::Movements => Vec::new(),
     };
-    if sorting == Sorting::ByPlayer && matches!(kind, ListKind::Cues | ListKind::Entrances) {
-        // The rows are in order of place; the sort keeps that order for each part.
-        let order = |name: &str| env.basis.score.parts.iter().position(|part| part.name == name);
-        rows.sort_by_key(|row| order(&row.head).unwrap_or(usize::MAX));
+    match sorting {
+        // The rows are in order of place; the sorts keep that order inside each part and weight.
+        Sorting::ByPlayer if kind.sortings().contains(&sorting) => {
+            let parts = &env.basis.score.parts;
+            let order = |name: &str| parts.iter().position(|part| part.name == name);
+            rows.sort_by_key(|row| order(&row.head).unwrap_or(usize::MAX));
+        }
+        Sorting::WorstFirst if kind.sortings().contains(&sorting) => {
+            rows.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+        }
+        _ => {}
     }
     rows
 }
@@ -171,6 +223,7 @@ fn entrances(env: &Env<'_>) -> Vec<ListRow> {
             let mut row = row_at(env, at, None);
             row.head = part.name.clone();
             row.text = entrance_words(entrance);
+            row.weight = entrance.need as f32;
             let wanted = env.study.cue(at, &part.key).map(|(_, cue)| cue.wanted);
             match wanted {
                 Some(true) => row.text.push_str(" · cue"),

@@ -1,0 +1,44 @@
+//! What the plan says of the ensemble: a table for each question, a movement at a time.
+//!
+//! A table holds what a conductor wants on paper: the worst places, not all of them.
+
+mod attacks;
+mod balance;
+mod changes;
+mod doublings;
+mod lead;
+mod ranges;
+mod strings;
+mod texture;
+
+use super::lists::Scene;
+
+/// A table of the plan.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PlanTable {
+    /// The chapter it belongs to.
+    pub name: &'static str,
+    /// What has to be said before it: that it is an estimate, how much was left out; possibly empty.
+    pub note: String,
+    /// The heads of the columns; the first is the place.
+    pub heads: Vec<&'static str>,
+    /// Which column takes the room that is left.
+    pub wide: usize,
+    /// The rows, a text for each column.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// The tables of a movement in the order of the chapters; empty ones are left out.
+pub(super) fn tables(scene: &Scene<'_>) -> Vec<PlanTable> {
+    let tables = [
+        texture::table(scene),
+        lead::table(scene),
+        doublings::table(scene),
+        balance::table(scene),
+        strings::table(scene),
+        changes::table(scene),
+        attacks::table(scene),
+        ranges::table(scene),
+    ];
+    tables.into_iter().filter(|table| !table.rows.is_empty()).collect()
+}

@@ -1,0 +1,13 @@
+//! The table "Ranges and breath".
+
+use super::super::lists::Scene;
+use super::PlanTable;
+
+pub(super) fn table(_scene: &Scene<'_>) -> PlanTable {
+    PlanTable {
+        name: "Ranges and breath",
+        heads: vec!["Bar", "What"],
+        wide: 1,
+        ..PlanTable::default()
+    }
+}
