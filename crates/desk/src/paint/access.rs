@@ -153,7 +153,11 @@ fn plays_in(view: &View<'_>, part: PartIdx) -> String {
 
 fn row_names(ui: &Ui, ctx: &Ctx<'_>, layout: &Layout, grid: Id, plays: impl Fn(PartIdx) -> String) {
     for (row, rect) in &layout.tracks {
-        let rect = names_beside(layout, *rect);
+        let below = egui::pos2(layout.all.left(), layout.ruler.bottom());
+        let rect = names_beside(layout, *rect).intersect(Rect::from_min_max(below, layout.all.max));
+        if !rect.is_positive() {
+            continue;
+        }
         let label = || match ctx.view.row_show(*row) {
             RowShow::Thin => format!("{}, thin", row.name()),
             _ => row.name().to_owned(),

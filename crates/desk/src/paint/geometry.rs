@@ -15,6 +15,7 @@ use barloom_core::part::PartIdx;
 use barloom_core::score::Movement;
 use barloom_core::time::Ticks;
 use egui::{Rangef, Rect, pos2};
+use std::collections::BTreeSet;
 
 /// The bands of the grid on the screen.
 #[derive(Clone, Debug)]
@@ -50,6 +51,9 @@ pub(super) enum PartRow {
     /// A part.
     Part(PartIdx),
 }
+
+/// Share of the room below the ruler that tracks may take before they are scrolled with the parts.
+const MOST_TRACKS: f32 = 0.75;
 
 /// Height of a thin track row in ems.
 const THIN_EMS: f32 = 1.4;
@@ -129,7 +133,7 @@ pub(super) fn layout(
     } else {
         &TrackRow::ALL
     };
-    let tracks = rows
+    let mut tracks: Vec<(TrackRow, Rect)> = rows
         .iter()
         .filter(|row| !ctx.view.hidden_rows.contains(row))
         .map(|row| {
@@ -138,8 +142,23 @@ pub(super) fn layout(
             (*row, band(ems))
         })
         .collect();
-    let parts = Rect::from_min_max(pos2(left, y.min(all.bottom())), all.max);
-    let (rows, overflow) = part_rows(parts, ctx, pens, sight, prepared);
+    let tracks_height = y - ruler.bottom();
+    let room = all.bottom() - ruler.bottom();
+    let as_one = tracks_height > MOST_TRACKS * room;
+    let parts_room = if as_one { 0.0 } else { room - tracks_height };
+    let heights = PartHeights::of(parts_room, ctx, pens, sight, prepared);
+    let height = heights.total + if as_one { tracks_height } else { 0.0 };
+    let overflow = (height - if as_one { room } else { parts_room }).max(0.0);
+    let top = sight.top.clamp(0.0, overflow).round();
+    let first_row = ruler.bottom() + tracks_height - top;
+    if as_one {
+        for (_, rect) in &mut tracks {
+            *rect = rect.translate(egui::vec2(0.0, -top));
+        }
+    }
+    let parts_top = if as_one { first_row.max(ruler.bottom()) } else { y };
+    let parts = Rect::from_min_max(pos2(left, parts_top.min(all.bottom())), all.max);
+    let rows = part_rows(parts, first_row, ctx, prepared, &heights);
     Layout { all, left, strip, ruler, tracks, parts, rows, overflow }
 }
 
@@ -148,39 +167,51 @@ pub(super) fn names_width(all: Rect, pens: &Pens<'_>) -> f32 {
     (NAMES_EMS * pens.em).min(all.width() * 0.4).round()
 }
 
+/// How high the part rows are.
+struct PartHeights {
+    head: f32,
+    part: f32,
+    resting: f32,
+    /// The parts that rest in all that is in view, where such rows are lower.
+    rests: BTreeSet<PartIdx>,
+    /// All rows with the foot.
+    total: f32,
+}
+
+impl PartHeights {
+    fn of(room: f32, ctx: &Ctx<'_>, pens: &Pens<'_>, sight: &Sight, prepared: &Prepared) -> Self {
+        let (part_ems, head_ems) = part_row_ems(sight.zoom);
+        let head = (head_ems * pens.em).round();
+        let foot = (0.8 * pens.em).round();
+        // Seen close, staves open where there is music in view; parts that rest need only a line.
+        let resting = (part_row_ems(Zoom::Page).0 * pens.em).round();
+        let is_resting = |part: &PartIdx| {
+            let plays = |bars: &PartBars| {
+                sight.spans.iter().any(|(left, right)| !bars.seen(*left, *right).is_empty())
+            };
+            sight.zoom == Zoom::Bar && !prepared.parts.get(part.idx()).is_some_and(plays)
+        };
+        let open = prepared.families.iter().filter(|(family, _)| !ctx.view.folded.contains(family));
+        let shown: Vec<PartIdx> = open.flat_map(|(_, members)| members.iter().copied()).collect();
+        let rests: BTreeSet<PartIdx> = shown.iter().copied().filter(is_resting).collect();
+        let n_open = (shown.len() - rests.len()) as f32;
+        let fixed = prepared.families.len() as f32 * head + foot + rests.len() as f32 * resting;
+        // Where there is paper to spare, rows take some of it.
+        let least = (part_ems * pens.em).round();
+        let spare = ((room - fixed) / n_open.max(1.0)).floor();
+        let part = spare.clamp(least, (least * MOST_STRETCH).round());
+        Self { head, part, resting, rests, total: fixed + n_open * part }
+    }
+}
+
+/// The part rows that can be seen; the first of all begins at `y`.
 fn part_rows(
     parts: Rect,
+    mut y: f32,
     ctx: &Ctx<'_>,
-    pens: &Pens<'_>,
-    sight: &Sight,
     prepared: &Prepared,
-) -> (Vec<(PartRow, Rect)>, f32) {
-    let (part_ems, head_ems) = part_row_ems(sight.zoom);
-    let head_height = (head_ems * pens.em).round();
-    let foot = (0.8 * pens.em).round();
-    // Seen close, staves open where there is music in view; parts that rest need only a line.
-    let resting = (part_row_ems(Zoom::Page).0 * pens.em).round();
-    let rests = |part: PartIdx| {
-        let plays = |bars: &PartBars| {
-            sight.spans.iter().any(|(left, right)| !bars.seen(*left, *right).is_empty())
-        };
-        sight.zoom == Zoom::Bar && !prepared.parts.get(part.idx()).is_some_and(plays)
-    };
-    let open = |family: &Family| !ctx.view.folded.contains(family);
-    let shown = || {
-        let families = prepared.families.iter().filter(|(family, _)| open(family));
-        families.flat_map(|(_, members)| members.iter().copied())
-    };
-    let n_resting = shown().filter(|part| rests(*part)).count() as f32;
-    let n_open = shown().count() as f32 - n_resting;
-    let fixed = prepared.families.len() as f32 * head_height + foot + n_resting * resting;
-    // Where there is paper to spare, rows take some of it.
-    let least = (part_ems * pens.em).round();
-    let spare = ((parts.height() - fixed) / n_open.max(1.0)).floor();
-    let part_height = spare.clamp(least, (least * MOST_STRETCH).round());
-    let total = fixed + n_open * part_height;
-    let overflow = (total - parts.height()).max(0.0);
-    let mut y = parts.top() - sight.top.clamp(0.0, overflow).round();
+    heights: &PartHeights,
+) -> Vec<(PartRow, Rect)> {
     let mut rows = Vec::new();
     let mut add = |row: PartRow, height: f32| {
         let rect = Rect::from_x_y_ranges(parts.x_range(), Rangef::new(y, y + height));
@@ -191,15 +222,15 @@ fn part_rows(
     };
     for (family, members) in &prepared.families {
         let folded = ctx.view.folded.contains(family);
-        add(PartRow::Family { family: *family, folded }, head_height);
+        add(PartRow::Family { family: *family, folded }, heights.head);
         if !folded {
             for part in members {
-                let height = if rests(*part) { resting } else { part_height };
-                add(PartRow::Part(*part), height);
+                let rests = heights.rests.contains(part);
+                add(PartRow::Part(*part), if rests { heights.resting } else { heights.part });
             }
         }
     }
-    (rows, overflow)
+    rows
 }
 
 /// One movement as it lies on the screen. In played order each stretch is a view of its own, onto the

@@ -158,7 +158,11 @@ fn movement_ui(
     bar_lines(&below, view, tracks);
     ruler::paint(painter, view, study, layout.ruler);
     for (row, rect) in &layout.tracks {
-        rows::paint(&painter.with_clip_rect(*rect), view, prepared, study, *row, *rect);
+        let seen = rect.intersect(below.clip_rect());
+        if !seen.is_positive() {
+            continue;
+        }
+        rows::paint(&painter.with_clip_rect(seen), view, prepared, study, *row, *rect);
     }
     let in_parts = painter.with_clip_rect(layout.parts);
     parts::paint(&in_parts, view, study, layout, &prepared.parts);
@@ -183,7 +187,8 @@ fn rules(painter: &Painter, pens: &Pens<'_>, layout: &Layout) {
     let x = layout.all.x_range();
     painter.hline(x, layout.strip.bottom() - 0.5, pens.row_rule());
     painter.hline(x, layout.ruler.bottom() - 0.5, pens.block_rule());
-    for (_, rect) in &layout.tracks {
+    let below = |rect: &Rect| rect.bottom() > layout.ruler.bottom();
+    for (_, rect) in layout.tracks.iter().filter(|(_, rect)| below(rect)) {
         painter.hline(x, rect.bottom() - 0.5, pens.row_rule());
     }
     painter.hline(x, layout.parts.top() - 0.5, pens.block_rule());
@@ -305,6 +310,9 @@ fn names(painter: &Painter, view: &View<'_>, layout: &Layout) {
     } else {
         ruler::paint_names(&painter, view, layout);
     }
+    // Scrolled with the parts, track rows go under the ruler.
+    let below = Rect::from_min_max(pos2(side.left(), layout.ruler.bottom()), side.max);
+    let painter = painter.with_clip_rect(below);
     for (row, rect) in &layout.tracks {
         let side = names_beside(layout, *rect);
         let note = row.note();
