@@ -1,5 +1,7 @@
 //! Every threshold of the analyses, with its source. Users may change each.
 
+use barloom_core::time::Quarters;
+
 /// Thresholds of the analyses.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Settings {
@@ -38,6 +40,45 @@ pub struct Settings {
     pub slower_term_factor: f64,
     /// What speaks for giving a cue.
     pub cue: CuePoints,
+    /// What makes parts double each other.
+    pub doublings: DoublingSettings,
+}
+
+/// When two parts play one line. The trade has no figures for it; all are settings without a
+/// published source, chosen so that parts of one chord are not taken for doublings.
+#[derive(Clone, PartialEq, Debug)]
+pub struct DoublingSettings {
+    /// Notes in common from which a doubling counts, at least that many moves included.
+    pub least_notes: u32,
+    /// The same for a phrase that both play from its first note to its last.
+    pub least_phrase_notes: u32,
+    /// The same where one part plays only some notes of the other's line.
+    pub least_partial_notes: u32,
+    /// The same for parallel thirds and sixths.
+    pub least_parallel_notes: u32,
+    /// Share of the notes that must be common, 0 to 1.
+    pub least_share: f32,
+    /// Moves of one part alone that a doubling outlives.
+    pub patience_moves: f32,
+    /// Silence of both that a doubling outlives, in quarters.
+    pub gap_quarters: Quarters,
+    /// The shortest rest that parts phrases, in quarters.
+    pub phrase_rest_quarters: Quarters,
+}
+
+impl Default for DoublingSettings {
+    fn default() -> Self {
+        Self {
+            least_notes: 5,
+            least_phrase_notes: 3,
+            least_partial_notes: 6,
+            least_parallel_notes: 6,
+            least_share: 0.8,
+            patience_moves: 2.5,
+            gap_quarters: Quarters::whole(4),
+            phrase_rest_quarters: Quarters::whole(1),
+        }
+    }
 }
 
 /// Points for the need of a cue. The criteria are those of Heron (2004), J. R. Smith (2024) and
@@ -97,6 +138,7 @@ impl Default for Settings {
             quicker_term_factor: 1.15,
             slower_term_factor: 0.85,
             cue: CuePoints::default(),
+            doublings: DoublingSettings::default(),
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{midi, offset, part_id, place, thousandth};
 use crate::MovementTracks;
-use crate::doublings::{Doubling, Extent};
+use crate::doublings::Doubling;
 use crate::manners::{Contradiction, MannerSpan};
 use crate::ranges::OutOfRange;
 use crate::ranges::comfort::{LongStretch, StretchKind};
@@ -35,11 +35,7 @@ pub(super) fn doublings(movement: &Movement, tracks: &MovementTracks) -> Vec<Val
             "share": hundredth(doubling.share),
             "parallel": doubling.parallel,
             "notes": doubling.n_notes,
-            "extent": match doubling.extent {
-                Extent::Whole => "whole",
-                Extent::FirstNotes => "first notes",
-                Extent::StrongBeats => "strong beats",
-            },
+            "extent": doubling.extent.name(),
         })
     };
     tracks.doublings.iter().map(row).collect()
