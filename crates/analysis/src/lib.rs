@@ -17,6 +17,7 @@ pub mod findings;
 pub mod heard;
 pub mod leading;
 pub mod manners;
+mod melody;
 pub mod mixed;
 pub mod plan;
 pub mod playing;
@@ -152,8 +153,17 @@ impl MovementTracks {
         let beating = beating::propose(movement, &tempo, settings);
         let heard = heard::HeardNotes::of(movement);
         let doublings = doublings::of(movement, &heard, settings);
-        let leading = leading::of(movement, &heard, &dynamics, &doublings, settings);
-        let textures = texture::spans(movement, &playing, &heard, &doublings, settings);
+        let lines = melody::BarLines::of(movement, &heard);
+        let leading = leading::of_lines(movement, &lines, &dynamics, &doublings, settings);
+        let scene = texture::Scene {
+            movement,
+            playing: &playing,
+            heard: &heard,
+            lines: &lines,
+            doublings: &doublings,
+            texture: &texture,
+        };
+        let textures = texture::spans(&scene, &settings.texture);
         let manners = manners::of(movement, &heard, &devices);
         let contradictions = manners::contradictions(movement, &heard, &dynamics, &devices);
         let changes = changes::ChangesTrack::of(movement, &tempo, &devices, &heard, settings);

@@ -42,6 +42,74 @@ pub struct Settings {
     pub cue: CuePoints,
     /// What makes parts double each other.
     pub doublings: DoublingSettings,
+    /// What makes a part the leading one.
+    pub leading: LeadingSettings,
+    /// Where one texture ends and the next begins.
+    pub texture: TextureSettings,
+}
+
+/// Limits between textures. The measures are Huron's (1989); he prints regions and no limits, so that
+/// the figures are settings without a published source.
+#[derive(Clone, PartialEq, Debug)]
+pub struct TextureSettings {
+    /// From this synchrony of attacks on, 0 to 1, it is homophony.
+    pub synchrony: f32,
+    /// From this share of moves in one direction on, 0 to 1, lines do not go their own ways.
+    pub together: f32,
+    /// From so much of a line on, 0 to 1, a part has one of its own.
+    pub melodic: f32,
+    /// From this share of the parts that play in the movement on, it is a tutti.
+    pub tutti_share: f32,
+    /// Down to this share a tutti goes on for a bar or two.
+    pub tutti_keeps_share: f32,
+    /// What a change of the class costs against calling a bar otherwise than measured, which costs 1.
+    pub change_cost: f32,
+}
+
+impl Default for TextureSettings {
+    fn default() -> Self {
+        Self { synchrony: 0.7, together: 0.75, melodic: 0.45, tutti_share: 0.85, change_cost: 0.8 }
+    }
+}
+
+/// Points for the leading part of a bar. The kinds of evidence are common practice; the numbers have
+/// no published source.
+#[derive(Clone, PartialEq, Debug)]
+pub struct LeadingSettings {
+    /// The highest of all that sound; the lowest has nothing, the others are between.
+    pub register: f32,
+    /// All there is to a tune: moves, steps, varied rhythm. Held and repeated notes have nothing.
+    pub melodic: f32,
+    /// Marked solo.
+    pub solo: f32,
+    /// New after at least two bars of rest, for two bars.
+    pub novelty: f32,
+    /// For each degree louder than the mean of all that sound.
+    pub level: f32,
+    /// For each part that plays along, four at most.
+    pub doubling: f32,
+    /// Of an instrument that usually has the line; as much is taken from one that rarely does.
+    pub instrument: f32,
+    /// What a change of the leader costs.
+    pub change_cost: f32,
+    /// What a change costs between parts that play one line.
+    pub change_inside_cost: f32,
+}
+
+impl Default for LeadingSettings {
+    fn default() -> Self {
+        Self {
+            register: 0.45,
+            melodic: 1.0,
+            solo: 0.5,
+            novelty: 0.25,
+            level: 0.1,
+            doubling: 0.06,
+            instrument: 0.15,
+            change_cost: 0.4,
+            change_inside_cost: 0.1,
+        }
+    }
 }
 
 /// When two parts play one line. The trade has no figures for it; all are settings without a
@@ -74,7 +142,7 @@ impl Default for DoublingSettings {
             least_partial_notes: 6,
             least_parallel_notes: 6,
             least_share: 0.8,
-            patience_moves: 2.5,
+            patience_moves: 3.0,
             gap_quarters: Quarters::whole(4),
             phrase_rest_quarters: Quarters::whole(1),
         }
@@ -139,6 +207,8 @@ impl Default for Settings {
             slower_term_factor: 0.85,
             cue: CuePoints::default(),
             doublings: DoublingSettings::default(),
+            leading: LeadingSettings::default(),
+            texture: TextureSettings::default(),
         }
     }
 }

@@ -57,10 +57,14 @@ pub(super) fn of(a: &Steps, b: &Steps, matches: &[Match], patience: &Patience) -
     runs
 }
 
-/// The run that begins at a match, and where to look for the next.
+/// What a move that one part makes alone takes from a run; a match gives 1. More than that, so that
+/// a run does not live on every other note.
+const LOSS: f32 = 1.5;
+
+/// The best run among those from a match on, and where to look for the next.
 fn one(a: &Steps, b: &Steps, matches: &[Match], from: usize, patience: &Patience) -> (Run, usize) {
-    let empty = Run { first: from, last: from, only_a: 0, only_b: 0, moves: 0 };
-    let (mut here, mut best) = (empty, empty);
+    let empty = |at: usize| Run { first: at, last: at, only_a: 0, only_b: 0, moves: 0 };
+    let (mut here, mut best) = (empty(from), empty(from));
     let (mut score, mut best_score) = (1.0_f32, 1.0_f32);
     for (nth, pair) in matches.windows(2).enumerate().skip(from) {
         let [before, now] = pair else { break };
@@ -73,9 +77,16 @@ fn one(a: &Steps, b: &Steps, matches: &[Match], from: usize, patience: &Patience
         } else {
             between.only_a.max(between.only_b)
         };
-        score += 1.0 - lost as f32;
+        // What has nothing to show for itself is better begun anew here.
+        let kept = score - LOSS * lost as f32;
+        if kept <= 0.0 && best.first == here.first && best.last == here.last {
+            (here, score) = (empty(nth + 1), 1.0);
+            (best, best_score) = (here, score);
+            continue;
+        }
+        score = kept + 1.0;
         here = Run {
-            first: from,
+            first: here.first,
             last: nth + 1,
             only_a: here.only_a + between.only_a,
             only_b: here.only_b + between.only_b,

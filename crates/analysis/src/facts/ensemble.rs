@@ -16,7 +16,9 @@ pub(super) fn textures(tracks: &MovementTracks) -> Vec<Value> {
             "from": span.from.0,
             "to": span.to.0,
             "class": span.class.name(),
+            "relation": span.relation.name(),
             "parts": span.n_parts,
+            "lines": span.n_lines,
             "synchrony": hundredth(span.synchrony),
             "together": hundredth(span.together),
         })

@@ -1,7 +1,21 @@
-//! The class of the texture of every bar, from how the attacks of the parts fall together and how
+//! The class of the texture of every bar, from how the attacks of the lines fall together and how
 //! their pitches move.
+//!
+//! The two measures are those of Huron, "Characterizing musical textures" (ICMC 1989): onset
+//! synchronization and semblant pitch motion. High in both is homophony, low in both polyphony; where
+//! one line moves and the others hold or repeat, it is a melody with its accompaniment. Parts that
+//! double each other are one line first. The limits between the classes are settings.
 
-use barloom_core::bar::BarIndex;
+use super::BarTexture;
+use crate::doublings::{Doubling, Extent};
+use crate::heard::HeardNotes;
+use crate::melody::{BarLine, BarLines};
+use crate::playing::PlayingTrack;
+use crate::settings::TextureSettings;
+use barloom_core::bar::{Bar, BarIndex};
+use barloom_core::instrument::Family;
+use barloom_core::score::Movement;
+use barloom_core::time::Ticks;
 
 /// How the parts that sound relate to each other.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Default)]
@@ -24,6 +38,17 @@ pub enum TextureClass {
 }
 
 impl TextureClass {
+    /// All classes.
+    pub const ALL: [Self; 7] = [
+        Self::Silence,
+        Self::Solo,
+        Self::Octaves,
+        Self::Melody,
+        Self::Homophony,
+        Self::Polyphony,
+        Self::Tutti,
+    ];
+
     /// The name in facts and on screen.
     pub const fn name(self) -> &'static str {
         match self {
@@ -47,10 +72,318 @@ pub struct TextureSpan {
     pub to: BarIndex,
     /// The class.
     pub class: TextureClass,
+    /// What it would be called if it were not for the number of parts: the class of a tutti.
+    pub relation: TextureClass,
     /// The most parts that sound in one of its bars.
     pub n_parts: u32,
-    /// How far attacks fall together, 0 (never) to 1 (always).
+    /// The most lines in one of its bars, doublings counted once.
+    pub n_lines: u32,
+    /// How far attacks of different lines fall together, 0 (never) to 1 (always); mean of the bars.
     pub synchrony: f32,
-    /// Share of the simultaneous attacks that move in unison, octaves or parallel, 0 to 1.
+    /// Share of the moves that lines make together and in one direction, 0 to 1; mean of the bars.
     pub together: f32,
+}
+
+/// One bar before smoothing.
+#[derive(Clone, Copy, Debug, Default)]
+struct Measured {
+    relation: TextureClass,
+    tutti: bool,
+    n_parts: u32,
+    n_lines: u32,
+    synchrony: f32,
+    together: f32,
+}
+
+/// Everything that the classes are measured from.
+pub(crate) struct Scene<'a> {
+    pub(crate) movement: &'a Movement,
+    pub(crate) playing: &'a PlayingTrack,
+    pub(crate) heard: &'a HeardNotes,
+    pub(crate) lines: &'a BarLines,
+    pub(crate) doublings: &'a [Doubling],
+    pub(crate) texture: &'a [BarTexture],
+}
+
+/// The texture in spans of bars that cover the movement without gaps.
+pub(crate) fn spans(scene: &Scene<'_>, settings: &TextureSettings) -> Vec<TextureSpan> {
+    let merged = merged_lines(scene);
+    let bars: Vec<Measured> = scene
+        .movement
+        .bars
+        .iter()
+        .map(|(idx, bar)| {
+            let lines = merged.get(idx.idx()).map(Vec::as_slice).unwrap_or_default();
+            measure(scene, idx, bar, lines, settings)
+        })
+        .collect();
+    let bars = through_tutti(bars, scene, settings);
+    let relations = smooth(&bars, settings);
+    let mut spans: Vec<TextureSpan> = Vec::new();
+    let mut n_bars = 0.0;
+    for (idx, (bar, relation)) in bars.iter().zip(relations).enumerate() {
+        let quiet = matches!(relation, TextureClass::Silence);
+        let class = if bar.tutti && !quiet { TextureClass::Tutti } else { relation };
+        let here = BarIndex::from(idx);
+        match spans.last_mut() {
+            Some(span) if span.class == class && span.relation == relation => {
+                span.to = here;
+                span.n_parts = span.n_parts.max(bar.n_parts);
+                span.n_lines = span.n_lines.max(bar.n_lines);
+                n_bars += 1.0;
+                span.synchrony += (bar.synchrony - span.synchrony) / n_bars;
+                span.together += (bar.together - span.together) / n_bars;
+            }
+            _ => {
+                n_bars = 1.0;
+                spans.push(TextureSpan {
+                    from: here,
+                    to: here,
+                    class,
+                    relation,
+                    n_parts: bar.n_parts,
+                    n_lines: bar.n_lines,
+                    synchrony: bar.synchrony,
+                    together: bar.together,
+                });
+            }
+        }
+    }
+    spans
+}
+
+/// A tutti goes on through a bar or two in which a few players breathe.
+fn through_tutti(
+    mut bars: Vec<Measured>,
+    scene: &Scene<'_>,
+    settings: &TextureSettings,
+) -> Vec<Measured> {
+    let share = |idx: usize| scene.texture.get(idx).map_or(0.0, |texture| texture.share);
+    let full: Vec<usize> =
+        bars.iter().enumerate().filter(|(_, bar)| bar.tutti).map(|(idx, _)| idx).collect();
+    for pair in full.windows(2) {
+        let [before, after] = pair else { continue };
+        let between = before + 1..*after;
+        if between.len() <= 2 && between.clone().all(|idx| share(idx) >= settings.tutti_keeps_share)
+        {
+            for bar in bars.get_mut(between).unwrap_or_default() {
+                bar.tutti = true;
+            }
+        }
+    }
+    bars
+}
+
+/// For each bar the lines in it: the parts that sound with pitch, those that double each other
+/// together. Of each the first part speaks for all.
+fn merged_lines(scene: &Scene<'_>) -> Vec<Vec<usize>> {
+    let n_bars = scene.movement.bars.len();
+    let mut doubled: Vec<Vec<(usize, usize)>> = vec![Vec::new(); n_bars];
+    let whole = |doubling: &&Doubling| !doubling.parallel && doubling.extent == Extent::Whole;
+    for doubling in scene.doublings.iter().filter(whole) {
+        for bar in doubling.first_bar.idx()..=doubling.last_bar.idx() {
+            if let Some(pairs) = doubled.get_mut(bar) {
+                pairs.push((doubling.part.idx(), doubling.by.idx()));
+            }
+        }
+    }
+    let of_bar = |(bar, pairs): (usize, Vec<(usize, usize)>)| {
+        let mut line_of: Vec<usize> = (0..scene.lines.n_parts()).collect();
+        for (one, other) in pairs {
+            let (a, b) = (line_of.get(one).copied(), line_of.get(other).copied());
+            if let (Some(a), Some(b)) = (a, b) {
+                let (low, high) = (a.min(b), a.max(b));
+                line_of.iter_mut().filter(|line| **line == high).for_each(|line| *line = low);
+            }
+        }
+        let mut seen: Vec<usize> = Vec::new();
+        let mut lines = Vec::new();
+        for part in scene.lines.pitched_in(bar) {
+            let line = line_of.get(part).copied().unwrap_or(part);
+            if !seen.contains(&line) {
+                seen.push(line);
+                lines.push(part);
+            }
+        }
+        lines
+    };
+    doubled.into_iter().enumerate().map(of_bar).collect()
+}
+
+fn measure(
+    scene: &Scene<'_>,
+    idx: BarIndex,
+    bar: &Bar,
+    lines: &[usize],
+    settings: &TextureSettings,
+) -> Measured {
+    let n_parts = scene.playing.n_sounding(idx) as u32;
+    let share = scene.texture.get(idx.idx()).map_or(0.0, |texture| texture.share);
+    let n_active = scene.playing.n_active() as u32;
+    let tutti = share >= settings.tutti_share && n_active >= 5 && families(scene, idx);
+    let synchrony = synchrony(scene, bar, lines);
+    let together = semblant(scene, bar, lines);
+    let at = |part: &usize| scene.lines.at(*part, idx.idx());
+    let n_lines = lines.len() as u32;
+    let chords = |part: &usize| at(part).chord > 1;
+    let relation = match (n_parts, lines) {
+        (0, _) => TextureClass::Silence,
+        (1, [only]) if !chords(only) => TextureClass::Solo,
+        (1, []) => TextureClass::Solo,
+        (_, [only]) if !chords(only) => TextureClass::Octaves,
+        (_, [_] | []) => TextureClass::Homophony,
+        _ => related(lines.iter().map(at).collect(), synchrony, together, settings),
+    };
+    Measured { relation, tutti, n_parts, n_lines, synchrony, together }
+}
+
+/// How two or more lines relate.
+fn related(
+    lines: Vec<BarLine>,
+    synchrony: f32,
+    together: f32,
+    settings: &TextureSettings,
+) -> TextureClass {
+    let moving: Vec<&BarLine> = lines.iter().filter(|line| line.moves > 0).collect();
+    if synchrony >= settings.synchrony {
+        return TextureClass::Homophony;
+    }
+    let of_own = |line: &&&BarLine| line.melodic() >= settings.melodic;
+    let independent = moving.iter().filter(of_own).count();
+    // Lines that move apart from each other; two under one accompaniment are still a melody with
+    // its counterpart unless they are most of what there is.
+    let most = independent * 2 > lines.len();
+    if independent >= 2 && most && together < settings.together {
+        TextureClass::Polyphony
+    } else if independent >= 1 || !moving.is_empty() {
+        TextureClass::Melody
+    } else {
+        TextureClass::Homophony
+    }
+}
+
+/// Onset synchronization: how many lines begin at each moment at which any begins, 0 (always one) to
+/// 1 (always all that begin anything in the bar).
+fn synchrony(scene: &Scene<'_>, bar: &Bar, lines: &[usize]) -> f32 {
+    let mut onsets: Vec<Ticks> = Vec::new();
+    let mut n_lines = 0;
+    for part in lines.iter().filter_map(|part| BarLines::part(*part)) {
+        let before = onsets.len();
+        let begun = scene.heard.begun_in(part, bar.start, bar.end());
+        for sound in begun.iter().filter(|sound| sound.pitch.is_some()) {
+            if onsets.get(before..).and_then(<[Ticks]>::last) != Some(&sound.at) {
+                onsets.push(sound.at);
+            }
+        }
+        n_lines += u32::from(onsets.len() > before);
+    }
+    if n_lines < 2 {
+        return 0.0;
+    }
+    let all = onsets.len() as f32;
+    onsets.sort_unstable();
+    onsets.dedup();
+    let mean = all / onsets.len().max(1) as f32;
+    ((mean - 1.0) / (n_lines - 1) as f32).clamp(0.0, 1.0)
+}
+
+/// Semblant motion: of the moves of neighboring lines that fall together, the share in one direction.
+fn semblant(scene: &Scene<'_>, bar: &Bar, lines: &[usize]) -> f32 {
+    let moves = |part: &usize| -> Vec<(Ticks, bool)> {
+        let Some(part) = BarLines::part(*part) else { return Vec::new() };
+        let begun = scene.heard.begun_in(part, bar.start, bar.end());
+        let mut tops: Vec<(Ticks, i32)> = Vec::new();
+        for sound in begun {
+            let Some(pitch) = sound.pitch else { continue };
+            match tops.last_mut() {
+                Some(top) if top.0 == sound.at => top.1 = top.1.max(pitch.quarter_tones()),
+                _ => tops.push((sound.at, pitch.quarter_tones())),
+            }
+        }
+        let moved = tops.windows(2).filter_map(|pair| match pair {
+            [before, now] if before.1 != now.1 => Some((now.0, now.1 > before.1)),
+            _ => None,
+        });
+        moved.collect()
+    };
+    let all: Vec<Vec<(Ticks, bool)>> = lines.iter().map(moves).collect();
+    let (mut common, mut alike) = (0_u32, 0_u32);
+    for pair in all.windows(2) {
+        let [one, other] = pair else { continue };
+        for (at, up) in one {
+            if let Ok(nth) = other.binary_search_by_key(at, |(at, _)| *at) {
+                common += 1;
+                alike += u32::from(other.get(nth).is_some_and(|(_, other)| other == up));
+            }
+        }
+    }
+    if common == 0 { 0.0 } else { alike as f32 / common as f32 }
+}
+
+/// Whether every family that plays in the movement at all, of woodwinds, brass and strings, sounds.
+fn families(scene: &Scene<'_>, idx: BarIndex) -> bool {
+    let family = |part: barloom_core::part::PartIdx| {
+        let music = scene.movement.part(part)?;
+        music.instruments.first().map(|taken| taken.instrument.get().family)
+    };
+    [Family::Woodwinds, Family::Brass, Family::Strings].into_iter().all(|wanted| {
+        let is = |part: &barloom_core::part::PartIdx| family(*part) == Some(wanted);
+        let plays = scene.heard.parts().filter(is).any(|part| scene.playing.plays(part));
+        !plays || scene.playing.parts_in(idx).any(|part| is(&part))
+    })
+}
+
+/// Takes single bars that stand out to their neighbors: the cheapest classes of all bars, where a class
+/// other than the measured one costs something and so does each change.
+fn smooth(bars: &[Measured], settings: &TextureSettings) -> Vec<TextureClass> {
+    let classes = TextureClass::ALL;
+    let mut costs: Vec<[f32; 7]> = Vec::with_capacity(bars.len());
+    let mut from: Vec<[usize; 7]> = Vec::with_capacity(bars.len());
+    for bar in bars {
+        let before = costs.last().copied();
+        let mut cost = [0.0_f32; 7];
+        let mut came = [0_usize; 7];
+        for (nth, class) in classes.iter().enumerate() {
+            let own = mismatch(bar.relation, *class);
+            let (at, least) = match &before {
+                None => (nth, 0.0),
+                Some(before) => {
+                    let arrive = |(at, cost): (usize, &f32)| {
+                        (at, cost + if at == nth { 0.0 } else { settings.change_cost })
+                    };
+                    let ways = before.iter().enumerate().map(arrive);
+                    ways.min_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((nth, 0.0))
+                }
+            };
+            if let (Some(cost), Some(came)) = (cost.get_mut(nth), came.get_mut(nth)) {
+                (*cost, *came) = (own + least, at);
+            }
+        }
+        costs.push(cost);
+        from.push(came);
+    }
+    let mut chosen = vec![TextureClass::Silence; bars.len()];
+    let last = costs.last().map(|costs| {
+        let all = costs.iter().enumerate();
+        all.min_by(|a, b| a.1.total_cmp(b.1)).map_or(0, |(nth, _)| nth)
+    });
+    let mut at = last.unwrap_or(0);
+    for (bar, came) in from.iter().enumerate().rev() {
+        if let (Some(slot), Some(class)) = (chosen.get_mut(bar), classes.get(at)) {
+            *slot = *class;
+        }
+        at = came.get(at).copied().unwrap_or(at);
+    }
+    chosen
+}
+
+/// What it costs to call a bar otherwise than measured. How many sound is a fact and not smoothed.
+fn mismatch(measured: TextureClass, called: TextureClass) -> f32 {
+    use TextureClass::{Homophony, Melody, Octaves, Polyphony};
+    let soft = |class| matches!(class, Homophony | Melody | Polyphony | Octaves);
+    match (measured, called) {
+        (a, b) if a == b => 0.0,
+        (a, b) if soft(a) && soft(b) => 1.0,
+        _ => 1000.0,
+    }
 }

@@ -2,12 +2,10 @@
 
 mod class;
 
+pub(crate) use class::{Scene, spans};
 pub use class::{TextureClass, TextureSpan};
 
-use crate::doublings::Doubling;
-use crate::heard::HeardNotes;
 use crate::playing::PlayingTrack;
-use crate::settings::Settings;
 use crate::sound::Sounds;
 use barloom_core::bar::BarIndex;
 use barloom_core::pitch::SoundingPitch;
@@ -56,17 +54,6 @@ pub fn of(movement: &Movement, playing: &PlayingTrack, sounds: &Sounds) -> Vec<B
     texture
 }
 
-/// The texture of a movement in spans of bars that cover it without gaps.
-pub fn spans(
-    _movement: &Movement,
-    _playing: &PlayingTrack,
-    _heard: &HeardNotes,
-    _doublings: &[Doubling],
-    _settings: &Settings,
-) -> Vec<TextureSpan> {
-    Vec::new()
-}
-
 fn widen(texture: &mut [BarTexture], bar: BarIndex, pitch: SoundingPitch) {
     if let Some(bar) = texture.get_mut(bar.idx()) {
         let (low, high) = bar.span.unwrap_or((pitch, pitch));
@@ -74,6 +61,8 @@ fn widen(texture: &mut [BarTexture], bar: BarIndex, pitch: SoundingPitch) {
     }
 }
 
+#[cfg(test)]
+mod class_tests;
 #[cfg(test)]
 mod tests {
     use super::*;
