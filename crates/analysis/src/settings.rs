@@ -68,7 +68,14 @@ pub struct TextureSettings {
 
 impl Default for TextureSettings {
     fn default() -> Self {
-        Self { synchrony: 0.7, together: 0.75, melodic: 0.45, tutti_share: 0.85, change_cost: 0.8 }
+        Self {
+            synchrony: 0.7,
+            together: 0.75,
+            melodic: 0.45,
+            tutti_share: 0.85,
+            tutti_keeps_share: 0.6,
+            change_cost: 0.8,
+        }
     }
 }
 
