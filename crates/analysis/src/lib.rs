@@ -168,8 +168,9 @@ impl MovementTracks {
         let contradictions = manners::contradictions(movement, &heard, &dynamics, &devices);
         let changes = changes::ChangesTrack::of(movement, &tempo, &devices, &heard, settings);
         let mixed = mixed::of(movement, &heard, &dynamics, &devices, settings);
-        let balance =
-            balance::BalanceTrack::of(movement, &heard, &dynamics, &devices, &leading, settings);
+        let balance = balance::BalanceTrack::of_lines(
+            movement, &lines, &dynamics, &devices, &leading, settings,
+        );
         let ranges = ranges::of(movement);
         let stretches = ranges::comfort::of(movement, &heard, &tempo, settings);
         Self {

@@ -46,6 +46,173 @@ pub struct Settings {
     pub leading: LeadingSettings,
     /// Where one texture ends and the next begins.
     pub texture: TextureSettings,
+    /// How long changes take.
+    pub changes: ChangeSettings,
+    /// When attacks of unlike instruments need care.
+    pub mixed: MixedSettings,
+    /// The estimate of the balance.
+    pub balance: BalanceSettings,
+}
+
+/// Points for a mixed attack; without a published source. The distance of the classes less one counts
+/// as it is.
+#[derive(Clone, PartialEq, Debug)]
+pub struct MixedSettings {
+    /// So many points a moment must have to be told.
+    pub least_weight: f32,
+    /// Everyone was silent before.
+    pub silence: f32,
+    /// Both sides enter after a rest.
+    pub entry: f32,
+    /// Nothing else sounds, and few begin.
+    pub alone: f32,
+    /// Few begin, others go on.
+    pub few: f32,
+    /// Nobody is louder than p.
+    pub soft: f32,
+    /// What is taken off when many begin together.
+    pub many: f32,
+    /// Up to so many parts are few.
+    pub few_parts: u32,
+    /// More parts than that are many.
+    pub many_parts: u32,
+    /// The shortest rest that makes an entry, in quarters.
+    pub entry_rest_quarters: Quarters,
+    /// Parts that met within so many quarters have found each other.
+    pub passage_quarters: Quarters,
+}
+
+impl Default for MixedSettings {
+    fn default() -> Self {
+        Self {
+            least_weight: 3.5,
+            silence: 1.0,
+            entry: 1.0,
+            alone: 1.0,
+            few: 0.5,
+            soft: 0.5,
+            many: 1.0,
+            few_parts: 6,
+            many_parts: 10,
+            entry_rest_quarters: Quarters::whole(2),
+            passage_quarters: Quarters::whole(16),
+        }
+    }
+}
+
+/// The estimate of the balance, in dB. The relations of the instruments are Rimsky-Korsakov's and fixed;
+/// the rest are settings.
+#[derive(Clone, PartialEq, Debug)]
+pub struct BalanceSettings {
+    /// From one degree of loudness (p, mp, mf ...) to the next. 3.5; between the 10 dB that many
+    /// instruments give in all (Patterson, "Musical dynamics", 1974, from memory) and more than 30 that
+    /// others do (Meyer, *Acoustics and the Performance of Music*, from memory).
+    pub degree_db: f32,
+    /// So far below the rest the lead is likely covered. 10: common practice.
+    pub covered_db: f32,
+    /// What each octave of distance beyond the first takes from what covers. 6; no published figure.
+    pub octave_db: f32,
+    /// The most that a weak or strong register takes or gives. 4; no published figure.
+    pub register_db: f32,
+    /// What a mute takes from strings. 4; no published figure.
+    pub string_mute_db: f32,
+    /// What a mute takes from brass. 6; no published figure.
+    pub brass_mute_db: f32,
+    /// What pizzicato takes. 6; easily covered (Rimsky-Korsakov), the figure is a guess.
+    pub plucked_db: f32,
+    /// What the wood of the bow takes. 10; as before.
+    pub wood_db: f32,
+    /// What harmonics take. 5; no published figure.
+    pub harmonics_db: f32,
+    /// What playing over the fingerboard takes. 2; no published figure.
+    pub fingerboard_db: f32,
+    /// How many players a string section has, for solos out of it. 8: they are 9 dB over one.
+    pub section_players: u32,
+    /// Leads that are less far ahead than this, 0 to 1, are too unsure to warn about.
+    pub least_lead: f32,
+}
+
+impl Default for BalanceSettings {
+    fn default() -> Self {
+        Self {
+            degree_db: 3.5,
+            covered_db: 10.0,
+            octave_db: 6.0,
+            register_db: 4.0,
+            string_mute_db: 4.0,
+            brass_mute_db: 6.0,
+            plucked_db: 6.0,
+            wood_db: 10.0,
+            harmonics_db: 5.0,
+            fingerboard_db: 2.0,
+            section_players: 8,
+            least_lead: 0.15,
+        }
+    }
+}
+
+/// Seconds that changes take. Players' advice, not measurements: each depends on the player and on
+/// what lies ready.
+#[derive(Clone, PartialEq, Debug)]
+pub struct ChangeSettings {
+    /// Enough is all of the wanted time; down to this share it is tight, below it too short. 0.6; no
+    /// published figure.
+    pub tight_share: f64,
+    /// A mute on a bowed string. 5.0: two bars of four quarters at 96, after Berlioz, *Treatise on
+    /// Instrumentation*.
+    pub string_mute_on_seconds: f64,
+    /// The same off: "much less" (Berlioz); half of it is taken here.
+    pub string_mute_off_seconds: f64,
+    /// A mute into or out of a trumpet or trombone. 4.0: 3 to 4 seconds are comfortable ("Mutes, part
+    /// one", The Modern Trumpet 2020); in as long as out (Clayville, "Trombone Mutes").
+    pub brass_mute_seconds: f64,
+    /// Into or out of a horn. 4.5: common practice, 4 to 5.
+    pub horn_mute_seconds: f64,
+    /// Into or out of a tuba. 7.0: common practice, 6 to 8.
+    pub tuba_mute_seconds: f64,
+    /// Another wind instrument. 8.0: 8 to 10 are safe, under 5 is risky (Pimentel, "Time required for
+    /// instrument switches").
+    pub instrument_seconds: f64,
+    /// To or from a bassoon or contrabassoon. 10.0: common practice, 10 and more.
+    pub low_instrument_seconds: f64,
+    /// Another percussion or keyboard instrument. 5.0: common practice, 3 to 10.
+    pub percussion_seconds: f64,
+    /// From the bow to the finger. 0.4: shorter than back (after Adler, Kennan and Grantham, in
+    /// words); the figure is common practice.
+    pub to_plucked_seconds: f64,
+    /// From the finger to the bow. 0.5: a beat at 120; common practice.
+    pub to_bowed_seconds: f64,
+    /// One pedal of the harp. 0.25; no published figure.
+    pub pedal_seconds: f64,
+    /// From this rest on a harp sets its pedals anew, so that a diagram helps. 2.0 seconds; no
+    /// published figure.
+    pub harp_passage_rest_seconds: f64,
+    /// A drum with a pedal. 2.0: common practice, 1 to 3 (Holmes, "On tuning pedals", in words).
+    pub timpani_seconds: f64,
+    /// How many drums a player of timpani has, 2 to 5.
+    pub n_timpani: u8,
+}
+
+impl Default for ChangeSettings {
+    fn default() -> Self {
+        Self {
+            tight_share: 0.6,
+            string_mute_on_seconds: 5.0,
+            string_mute_off_seconds: 2.5,
+            brass_mute_seconds: 4.0,
+            horn_mute_seconds: 4.5,
+            tuba_mute_seconds: 7.0,
+            instrument_seconds: 8.0,
+            low_instrument_seconds: 10.0,
+            percussion_seconds: 5.0,
+            to_plucked_seconds: 0.4,
+            to_bowed_seconds: 0.5,
+            pedal_seconds: 0.25,
+            harp_passage_rest_seconds: 2.0,
+            timpani_seconds: 2.0,
+            n_timpani: 4,
+        }
+    }
 }
 
 /// Limits between textures. The measures are Huron's (1989); he prints regions and no limits, so that
@@ -216,6 +383,9 @@ impl Default for Settings {
             doublings: DoublingSettings::default(),
             leading: LeadingSettings::default(),
             texture: TextureSettings::default(),
+            changes: ChangeSettings::default(),
+            mixed: MixedSettings::default(),
+            balance: BalanceSettings::default(),
         }
     }
 }

@@ -1,13 +1,24 @@
 //! Balance: an estimate of how loud each part is heard, and where the leading part is likely covered.
+//!
+//! It is an estimate from the page: halls, players and conductors change it. A part about 10 dB below the
+//! rest in its own register is in danger of being covered (common practice).
+
+mod level;
+
+pub use level::{db, sum};
 
 use crate::devices::DevicesTrack;
 use crate::dynamics::DynamicsTrack;
 use crate::heard::HeardNotes;
 use crate::leading::Lead;
-use crate::settings::Settings;
-use barloom_core::bar::BarIndex;
-use barloom_core::part::PartIdx;
+use crate::melody::BarLines;
+use crate::settings::{BalanceSettings, Settings};
+use barloom_core::bar::{Bar, BarIndex};
+use barloom_core::event::{Device, Level, MarkingKind, PlayersMark};
+use barloom_core::instrument::{Family, InstrumentId};
+use barloom_core::part::{PartIdx, PlayerSet};
 use barloom_core::score::Movement;
+use level::Estimate;
 
 /// Bars in which a leading part is likely covered.
 #[derive(Clone, PartialEq, Debug)]
@@ -21,13 +32,15 @@ pub struct Covered {
     /// Who covers it, the loudest first.
     pub by: Vec<PartIdx>,
     /// Estimated level of the lead less that of the rest in its register, in dB; negative is covered.
+    /// Of several bars the worst.
     pub margin_db: f32,
 }
 
 /// Estimated balance of a movement.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct BalanceTrack {
-    /// For each bar the margin of the leading parts over the rest in dB; `None` where nobody leads.
+    /// For each bar the margin of the leading parts over the rest in dB; `None` where nobody leads or
+    /// nobody else sounds.
     pub margins: Vec<Option<f32>>,
     /// The places to watch, in order.
     pub covered: Vec<Covered>,
@@ -36,13 +49,155 @@ pub struct BalanceTrack {
 impl BalanceTrack {
     /// The balance of a movement.
     pub fn of(
-        _movement: &Movement,
-        _heard: &HeardNotes,
-        _dynamics: &DynamicsTrack,
-        _devices: &DevicesTrack,
-        _leads: &[Lead],
-        _settings: &Settings,
+        movement: &Movement,
+        heard: &HeardNotes,
+        dynamics: &DynamicsTrack,
+        devices: &DevicesTrack,
+        leads: &[Lead],
+        settings: &Settings,
     ) -> Self {
-        Self::default()
+        let lines = BarLines::of(movement, heard);
+        Self::of_lines(movement, &lines, dynamics, devices, leads, settings)
+    }
+
+    /// The same for lines that are known already.
+    pub(crate) fn of_lines(
+        movement: &Movement,
+        lines: &BarLines,
+        dynamics: &DynamicsTrack,
+        devices: &DevicesTrack,
+        leads: &[Lead],
+        settings: &Settings,
+    ) -> Self {
+        let settings = &settings.balance;
+        let scene = Scene { movement, lines, dynamics, devices, settings };
+        let mut track = Self { margins: vec![None; movement.bars.len()], covered: Vec::new() };
+        for lead in leads {
+            for bar in lead.from.0..=lead.to.0 {
+                scene.bar(BarIndex(bar), lead, &mut track);
+            }
+        }
+        track
     }
 }
+
+struct Scene<'a> {
+    movement: &'a Movement,
+    lines: &'a BarLines,
+    dynamics: &'a DynamicsTrack,
+    devices: &'a DevicesTrack,
+    settings: &'a BalanceSettings,
+}
+
+impl Scene<'_> {
+    fn bar(&self, idx: BarIndex, lead: &Lead, track: &mut BalanceTrack) {
+        let Some(bar) = self.movement.bars.get(idx) else { return };
+        let mut leading = Vec::new();
+        let mut rest: Vec<(PartIdx, f32)> = Vec::new();
+        let mut heights = Vec::new();
+        for part in &lead.parts {
+            if let Some((level, height)) = self.level(*part, idx, bar) {
+                leading.push(level);
+                heights.push(height);
+            }
+        }
+        let Some(own) = level::sum(leading) else { return };
+        for part in self.lines.pitched_in(idx.idx()).filter_map(BarLines::part) {
+            if lead.parts.contains(&part) {
+                continue;
+            }
+            let Some((level, height)) = self.level(part, idx, bar) else { continue };
+            // What lies farther than an octave from the line covers it less.
+            let apart = heights.iter().map(|own| (own - height).abs()).fold(f32::MAX, f32::min);
+            let octaves = ((apart - 12.0) / 12.0).max(0.0);
+            rest.push((part, level - octaves * self.settings.octave_db));
+        }
+        let Some(others) = level::sum(rest.iter().map(|(_, level)| *level)) else { return };
+        let margin = own - others;
+        if let Some(slot) = track.margins.get_mut(idx.idx()) {
+            *slot = Some(margin);
+        }
+        if margin > -self.settings.covered_db || lead.lead < self.settings.least_lead {
+            return;
+        }
+        rest.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let by: Vec<PartIdx> = rest.iter().take(3).map(|(part, _)| *part).collect();
+        let Some(part) = lead.parts.first().copied() else { return };
+        match track.covered.last_mut() {
+            Some(open) if open.part == part && open.to.0 + 1 == idx.0 => {
+                open.to = idx;
+                if margin < open.margin_db {
+                    (open.margin_db, open.by) = (margin, by);
+                }
+            }
+            _ => {
+                let margin_db = margin;
+                track.covered.push(Covered { part, from: idx, to: idx, by, margin_db });
+            }
+        }
+    }
+
+    /// Level in dB and height of a part in a bar; `None` if it does not sound with pitch or no level
+    /// is written for it yet.
+    fn level(&self, part: PartIdx, idx: BarIndex, bar: &Bar) -> Option<(f32, f32)> {
+        let line = self.lines.at(part.idx(), idx.idx());
+        if !line.is_pitched() {
+            return None;
+        }
+        let music = self.movement.part(part)?;
+        let instrument = music.instrument_at(bar.start).unwrap_or_else(InstrumentId::unknown);
+        let level = self.loudest(part, bar)?;
+        let devices: Vec<Device> =
+            self.devices.at(part, bar.start).map(|span| span.device).collect();
+        let estimate = Estimate { settings: self.settings };
+        let n = self.n_players(part, bar, instrument);
+        let mut db = estimate.level(instrument, level, n, &devices, line.height);
+        if self.is_solo_string(part, bar, instrument) {
+            db -= level::db(self.settings.section_players as f32);
+        }
+        // What sounds for a part of the bar only covers only that part.
+        db += level::db(line.sounding.clamp(0.05, 1.0));
+        Some((db, line.height))
+    }
+
+    /// The loudest level in force in the bar.
+    fn loudest(&self, part: PartIdx, bar: &Bar) -> Option<Level> {
+        let at_start = self.dynamics.level_at(part, bar.start);
+        let of_part = self.dynamics.parts.get(part.idx())?;
+        let first = of_part.changes.partition_point(|change| change.at < bar.start);
+        let inside = of_part.changes.get(first..).unwrap_or_default();
+        let inside = inside.iter().take_while(|change| change.at < bar.end());
+        at_start.max(inside.map(|change| change.level).max())
+    }
+
+    /// Wind players of a condensed part that sound in the bar.
+    fn n_players(&self, part: PartIdx, bar: &Bar, instrument: InstrumentId) -> u32 {
+        let winds = matches!(instrument.get().family, Family::Woodwinds | Family::Brass);
+        let Some(music) = self.movement.part(part).filter(|_| winds) else { return 1 };
+        let mut players = PlayerSet::of([]);
+        for note in music.notes_in(bar.start, bar.end()).iter().filter(|note| note.sounds()) {
+            if !note.players.is_all() {
+                players = players.union(note.players);
+            }
+        }
+        let named = (0..PlayerSet::MAX_PLAYERS).filter(|idx| players.contains(*idx)).count() as u32;
+        named.max(1)
+    }
+
+    fn is_solo_string(&self, part: PartIdx, bar: &Bar, instrument: InstrumentId) -> bool {
+        if instrument.get().family != Family::Strings {
+            return false;
+        }
+        let Some(music) = self.movement.part(part) else { return false };
+        let until = music.markings.partition_point(|marking| marking.at <= bar.start);
+        let marks = music.markings.get(..until).unwrap_or_default().iter().rev();
+        let mut players = marks.filter_map(|marking| match &marking.kind {
+            MarkingKind::Players(mark) => Some(*mark == PlayersMark::Solo),
+            _ => None,
+        });
+        players.next().unwrap_or(false)
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,9 +1,19 @@
 //! Changes against the clock: mutes, bow and pluck, instruments, harp pedals and timpani, with the
 //! time there is and the time that is wanted.
+//!
+//! The time there is runs from the end of the last note in the old state to the first note in the new
+//! one, wherever the word for it is printed between the two, at the tempo in force. Wind players lose
+//! half a beat of it to their breath. What comes before a player's first note in a movement is done
+//! before it begins and has no clock. The times wanted are settings; they come from players' advice
+//! and not from measurements.
+
+mod hands;
+pub mod harp;
+pub mod timpani;
 
 use crate::devices::DevicesTrack;
 use crate::heard::HeardNotes;
-use crate::settings::Settings;
+use crate::settings::{ChangeSettings, Settings};
 use crate::tempo::TempoTrack;
 use barloom_core::part::{PartIdx, PlayerSet};
 use barloom_core::score::Movement;
@@ -12,15 +22,27 @@ use barloom_core::time::Ticks;
 /// Whether the time suffices.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub enum Verdict {
-    /// Less than 0.6 of what is wanted.
+    /// Less than the share that makes it tight.
     TooShort,
-    /// At least 0.6 of it.
+    /// At least that share of what is wanted.
     Tight,
     /// All of it.
     Enough,
 }
 
 impl Verdict {
+    /// Judges a time in seconds by what is wanted.
+    pub fn of(available: f64, wanted: f64, settings: &ChangeSettings) -> Self {
+        // A thousandth of a second is no difference to anyone.
+        if available + 1e-3 >= wanted {
+            Self::Enough
+        } else if available + 1e-3 >= wanted * settings.tight_share {
+            Self::Tight
+        } else {
+            Self::TooShort
+        }
+    }
+
     /// The name in facts and on screen.
     pub const fn name(self) -> &'static str {
         match self {
@@ -65,7 +87,7 @@ pub struct Change {
     pub free_from: Ticks,
     /// When it must be done: the next note.
     pub at: Ticks,
-    /// Seconds between the two at the tempo in force, less the breath of wind players.
+    /// Seconds between the two at the tempo in force, less the breath of wind players; at least 0.
     pub available_seconds: f64,
     /// Seconds that it usually takes.
     pub wanted_seconds: f64,
@@ -75,22 +97,90 @@ pub struct Change {
     pub words: String,
 }
 
+impl Change {
+    /// How much is missing, as a share of what is wanted: 0 with enough time, 1 with none.
+    pub fn lack(&self) -> f64 {
+        if self.wanted_seconds <= 0.0 {
+            return 0.0;
+        }
+        (1.0 - self.available_seconds / self.wanted_seconds).clamp(0.0, 1.0)
+    }
+}
+
 /// The changes of a movement.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct ChangesTrack {
     /// By place, then score order.
     pub changes: Vec<Change>,
+    /// What every harp does with its pedals.
+    pub harps: Vec<harp::HarpPlan>,
+    /// How every player of timpani tunes.
+    pub timpani: Vec<timpani::TimpaniPlan>,
 }
 
 impl ChangesTrack {
     /// The changes of a movement.
     pub fn of(
-        _movement: &Movement,
-        _tempo: &TempoTrack,
-        _devices: &DevicesTrack,
-        _heard: &HeardNotes,
-        _settings: &Settings,
+        movement: &Movement,
+        tempo: &TempoTrack,
+        devices: &DevicesTrack,
+        heard: &HeardNotes,
+        settings: &Settings,
     ) -> Self {
-        Self::default()
+        let clock = Clock { movement, tempo, settings: &settings.changes };
+        let mut track = Self::default();
+        for (part, music) in movement.parts() {
+            hands::add(&clock, part, music, devices, heard, &mut track.changes);
+            if let Some(plan) = harp::plan(&clock, part, music) {
+                harp::add_changes(&clock, &plan, &mut track.changes);
+                track.harps.push(plan);
+            }
+            if let Some(plan) = timpani::plan(&clock, part, music, heard) {
+                timpani::add_changes(&clock, &plan, &mut track.changes);
+                track.timpani.push(plan);
+            }
+        }
+        track.changes.sort_by_key(|change| (change.at, change.part));
+        track
+    }
+
+    /// The changes with the least time first, those of one share of what is wanted by place.
+    pub fn worst_first(&self) -> Vec<&Change> {
+        let mut changes: Vec<&Change> = self.changes.iter().collect();
+        changes.sort_by(|a, b| b.lack().total_cmp(&a.lack()));
+        changes
     }
 }
+
+/// What time is measured with.
+pub(crate) struct Clock<'a> {
+    pub(crate) movement: &'a Movement,
+    pub(crate) tempo: &'a TempoTrack,
+    pub(crate) settings: &'a ChangeSettings,
+}
+
+impl Clock<'_> {
+    /// Seconds from one place to another, 0 if the second is not later.
+    pub(crate) fn between(&self, from: Ticks, to: Ticks) -> f64 {
+        (self.tempo.seconds_at(to) - self.tempo.seconds_at(from)).max(0.0)
+    }
+
+    /// What a player of a wind instrument needs before a note to breathe: the last half beat.
+    pub(crate) fn breath(&self, at: Ticks) -> f64 {
+        let bar = self.movement.bars.bar_at(at).and_then(|bar| self.movement.bars.get(bar));
+        let half = bar
+            .filter(|bar| !bar.meter.is_unmeasured())
+            .and_then(|bar| crate::tempo::terms::notated_beat(&bar.meter).scaled(1, 2))
+            .and_then(|half| self.movement.resolution.ticks_floor(half));
+        half.map_or(0.0, |half| self.between(at - half, at))
+    }
+
+    /// A change with its verdict.
+    pub(crate) fn judged(&self, change: Change) -> Change {
+        let verdict = Verdict::of(change.available_seconds, change.wanted_seconds, self.settings);
+        Change { verdict, ..change }
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -2,6 +2,8 @@
 
 use super::{midi, offset, part_id, place, thousandth};
 use crate::MovementTracks;
+use crate::changes::harp::{HarpPlan, Setting, pedals_in_words};
+use crate::changes::timpani::{Drum, Retuning, TimpaniPlan};
 use crate::doublings::Doubling;
 use crate::manners::{Contradiction, MannerSpan};
 use crate::ranges::OutOfRange;
@@ -93,6 +95,58 @@ pub(super) fn changes(movement: &Movement, tracks: &MovementTracks) -> Vec<Value
         })
     };
     tracks.changes.changes.iter().map(row).collect()
+}
+
+/// What harps do with their pedals.
+pub(super) fn harps(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let spot = |at| {
+        let (bar, at) = place(movement, at);
+        json!({ "bar": bar, "at": at })
+    };
+    let said = |(at, what): &(_, String)| {
+        let (bar, at) = place(movement, *at);
+        json!({ "bar": bar, "at": at, "what": what })
+    };
+    let row = |plan: &HarpPlan| {
+        let setting = |setting: &Setting| {
+            let (bar, at) = place(movement, setting.at);
+            json!({ "bar": bar, "at": at, "pedals": pedals_in_words(setting.pedals) })
+        };
+        let settings: Vec<Value> = plan.settings.iter().map(setting).collect();
+        let moves: Vec<Value> = plan.moves.iter().map(|one| spot(one.at)).collect();
+        json!({
+            "part": part_id(movement, plan.part),
+            "settings": settings,
+            "moves": moves,
+            "impossible": plan.impossible.iter().map(said).collect::<Vec<_>>(),
+            "misprints": plan.misprints.iter().map(said).collect::<Vec<_>>(),
+        })
+    };
+    tracks.changes.harps.iter().map(row).collect()
+}
+
+/// How timpani are tuned.
+pub(super) fn timpani(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let row = |plan: &TimpaniPlan| {
+        let drum =
+            |(drum, key): (&Drum, &Option<u8>)| json!({ "inches": drum.inches, "pitch": key });
+        let tuning = |tuning: &Retuning| {
+            let (bar, at) = place(movement, tuning.at);
+            let inches = plan.drums.get(tuning.drum).map(|drum| drum.inches);
+            json!({ "bar": bar, "at": at, "inches": inches, "from": tuning.from, "to": tuning.to })
+        };
+        let said = |(at, what): &(_, String)| {
+            let (bar, at) = place(movement, *at);
+            json!({ "bar": bar, "at": at, "what": what })
+        };
+        json!({
+            "part": part_id(movement, plan.part),
+            "drums": plan.drums.iter().zip(&plan.initial).map(drum).collect::<Vec<_>>(),
+            "tunings": plan.retunings.iter().map(tuning).collect::<Vec<_>>(),
+            "impossible": plan.impossible.iter().map(said).collect::<Vec<_>>(),
+        })
+    };
+    tracks.changes.timpani.iter().map(row).collect()
 }
 
 pub(super) fn balance(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {

@@ -2,6 +2,7 @@
 //! tuned, harp pedals.
 
 use super::place;
+use crate::changes::harp::pedals_in_words;
 use barloom_core::event::{Marking, MarkingKind, StringTuning};
 use barloom_core::part::PlayerSet;
 use barloom_core::score::{InHand, Movement, PartMusic, StruckInstrument};
@@ -64,28 +65,9 @@ pub(super) fn pedals(movement: &Movement, music: &PartMusic) -> Vec<Value> {
     let row = |marking: &Marking| {
         let MarkingKind::HarpPedals(pedals) = marking.kind else { return None };
         let (bar, at) = place(movement, marking.at);
-        Some(json!({ "bar": bar, "at": at, "pedals": pedals_in_words(pedals) }))
+        Some(json!({ "bar": bar, "at": at, "pedals": pedals_in_words(pedals.map(i8::signum)) }))
     };
     music.markings.iter().filter_map(row).collect()
-}
-
-/// `D C# B | E F# G A`: the pedals from left to right (MusicXML 4.0, `harp-pedals`).
-fn pedals_in_words(pedals: [i8; 7]) -> String {
-    let mut words = Vec::with_capacity(8);
-    for (idx, (letter, position)) in
-        ["D", "C", "B", "E", "F", "G", "A"].iter().zip(pedals).enumerate()
-    {
-        if idx == 3 {
-            words.push(String::from("|"));
-        }
-        let sign = match position.signum() {
-            1 => "#",
-            -1 => "b",
-            _ => "",
-        };
-        words.push(format!("{letter}{sign}"));
-    }
-    words.join(" ")
 }
 
 #[cfg(test)]

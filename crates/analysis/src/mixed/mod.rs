@@ -1,0 +1,293 @@
+//! Mixed attacks: moments at which instruments that speak fast and slow begin together and exposed.
+//!
+//! In ensembles attacks differ by 30 to 50 ms as a rule (Rasch, *Acustica* 43, 1979); two fast sounds are
+//! brought together within 9 ms, a fast and a slow one only within 30 (Lucerne HSLU, project 806). Where
+//! a struck or plucked sound meets a soft one the slower class needs the earlier impulse (common
+//! practice). Inside a passage that goes on the players have found each other: only its first moment
+//! counts.
+
+mod class;
+
+pub use class::AttackClass;
+
+use crate::devices::DevicesTrack;
+use crate::dynamics::DynamicsTrack;
+use crate::heard::{Heard, HeardNotes};
+use crate::settings::{MixedSettings, Settings};
+use barloom_core::bar::BarIndex;
+use barloom_core::event::{Device, Level};
+use barloom_core::instrument::{Family, InstrumentId};
+use barloom_core::part::PartIdx;
+use barloom_core::score::Movement;
+use barloom_core::time::Ticks;
+use std::collections::BTreeMap;
+
+/// One moment.
+#[derive(Clone, PartialEq, Debug)]
+pub struct MixedAttack {
+    /// When.
+    pub at: Ticks,
+    /// The bar.
+    pub bar: BarIndex,
+    /// Who begins there, fastest class first, then score order.
+    pub voices: Vec<(PartIdx, AttackClass)>,
+    /// How exposed and how far apart, higher is worse.
+    pub weight: f32,
+    /// What makes it so, in words.
+    pub reasons: Vec<String>,
+    /// What the trade advises.
+    pub advice: String,
+}
+
+/// One part at one moment.
+struct Voice {
+    part: PartIdx,
+    instrument: InstrumentId,
+    class: AttackClass,
+    /// Silent before it for at least the time that makes an entry.
+    enters: bool,
+    level: Option<Level>,
+    /// Lowest pitch class begun, for unisons of bow and finger.
+    pitch: Option<i32>,
+}
+
+/// The mixed attacks of a movement by place.
+pub fn of(
+    movement: &Movement,
+    heard: &HeardNotes,
+    dynamics: &DynamicsTrack,
+    devices: &DevicesTrack,
+    settings: &Settings,
+) -> Vec<MixedAttack> {
+    let settings = &settings.mixed;
+    let ticks = |quarters| movement.resolution.ticks_floor(quarters).unwrap_or(Ticks(1));
+    let entry = ticks(settings.entry_rest_quarters);
+    let passage = ticks(settings.passage_quarters);
+    let mut onsets: BTreeMap<Ticks, Vec<Voice>> = BTreeMap::new();
+    for part in heard.parts() {
+        voices(movement, heard, dynamics, devices, part, entry, &mut onsets);
+    }
+    let mut found = Vec::new();
+    // Pairs of parts that have met as fast and slow, with when they did last.
+    let mut met: BTreeMap<(PartIdx, PartIdx), Ticks> = BTreeMap::new();
+    let mut before = Ticks(i64::MIN / 2);
+    for (at, voices) in &onsets {
+        let silence = *at - before >= entry;
+        before = voices_end(heard, voices, *at).max(before);
+        let Some((fast, slow)) = extremes(voices) else { continue };
+        let pairs = || fast.iter().flat_map(|f| slow.iter().map(|s| (f.part, s.part)));
+        let recent =
+            |pair: &(PartIdx, PartIdx)| met.get(pair).is_some_and(|then| *at - *then <= passage);
+        let fresh = !pairs().all(|pair| recent(&pair));
+        // A pause between asks both to find the beat anew.
+        let anew = fast.iter().any(|voice| voice.enters) && slow.iter().any(|voice| voice.enters);
+        for pair in pairs() {
+            met.insert(pair, *at);
+        }
+        if !(fresh || anew) {
+            continue;
+        }
+        let n_sounding = heard_at(heard, *at);
+        let moment = Moment { at: *at, voices, fast: &fast, slow: &slow, silence, n_sounding };
+        let (weight, reasons) = moment.weigh(settings);
+        if weight < settings.least_weight {
+            continue;
+        }
+        let Some(bar) = movement.bars.bar_at(*at) else { continue };
+        let mut classes: Vec<(PartIdx, AttackClass)> =
+            voices.iter().map(|voice| (voice.part, voice.class)).collect();
+        classes.sort_by_key(|(part, class)| (*class, *part));
+        let advice = moment.advice();
+        found.push(MixedAttack { at: *at, bar, voices: classes, weight, reasons, advice });
+    }
+    found
+}
+
+/// The mixed attacks with the worst first, those of one weight by place.
+pub fn worst_first(attacks: &[MixedAttack]) -> Vec<&MixedAttack> {
+    let mut attacks: Vec<&MixedAttack> = attacks.iter().collect();
+    attacks.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+    attacks
+}
+
+/// Adds the attacks of one part to all onsets.
+fn voices(
+    movement: &Movement,
+    heard: &HeardNotes,
+    dynamics: &DynamicsTrack,
+    devices: &DevicesTrack,
+    part: PartIdx,
+    entry: Ticks,
+    onsets: &mut BTreeMap<Ticks, Vec<Voice>>,
+) {
+    let Some(music) = movement.part(part) else { return };
+    let spans = devices.of_part(part);
+    let mut open: Vec<usize> = Vec::new();
+    let mut next = 0;
+    let mut end = Ticks(i64::MIN / 2);
+    for together in heard.of_part(part).chunk_by(|a, b| a.at == b.at) {
+        let Some(first) = together.first() else { continue };
+        let at = first.at;
+        while spans.get(next).is_some_and(|span| span.from <= at) {
+            open.push(next);
+            next += 1;
+        }
+        open.retain(|idx| spans.get(*idx).is_some_and(|span| span.to > at));
+        let in_force: Vec<Device> = open
+            .iter()
+            .filter_map(|idx| spans.get(*idx))
+            .filter(|span| span.players.overlaps(first.players))
+            .map(|span| span.device)
+            .collect();
+        let instrument =
+            music.instrument_of(first.players, at).unwrap_or_else(InstrumentId::unknown);
+        let level = dynamics.level_at(part, at);
+        // What is held on below a new note is no part of the attack.
+        let class = |sound: &Heard| class::of(instrument, sound, &in_force, level);
+        let fastest = together.iter().map(class).min().unwrap_or(AttackClass::Medium);
+        let voice = Voice {
+            part,
+            instrument,
+            class: fastest,
+            enters: at - end >= entry,
+            level,
+            pitch: first.pitch.map(|pitch| pitch.key().rem_euclid(12)),
+        };
+        onsets.entry(at).or_default().push(voice);
+        end = together.iter().map(|sound| sound.end).max().unwrap_or(at).max(end);
+    }
+}
+
+fn voices_end(heard: &HeardNotes, voices: &[Voice], at: Ticks) -> Ticks {
+    let end = |voice: &Voice| {
+        let begun = heard.begun_in(voice.part, at, Ticks(at.0.saturating_add(1)));
+        begun.iter().map(|sound| sound.end).max()
+    };
+    voices.iter().filter_map(end).max().unwrap_or(at)
+}
+
+/// How many parts sound at a moment.
+fn heard_at(heard: &HeardNotes, at: Ticks) -> usize {
+    let sounds = |part: &PartIdx| {
+        let sounds = heard.of_part(*part);
+        let after = sounds.partition_point(|sound| sound.at <= at);
+        let earlier = sounds.get(..after).unwrap_or_default();
+        earlier.iter().rev().take(8).any(|sound| sound.end > at)
+    };
+    heard.parts().filter(sounds).count()
+}
+
+/// The fast and the slow side of a moment, at least two classes apart and of two families, or bow and
+/// finger on one pitch class; `None` if there is no such pair.
+fn extremes(voices: &[Voice]) -> Option<(Vec<&Voice>, Vec<&Voice>)> {
+    let fastest = voices.iter().map(|voice| voice.class).min()?;
+    let slowest = voices.iter().map(|voice| voice.class).max()?;
+    if slowest.rank() < fastest.rank() + 2 || fastest > AttackClass::VeryFast {
+        return None;
+    }
+    let fast: Vec<&Voice> = voices.iter().filter(|voice| voice.class == fastest).collect();
+    let slow: Vec<&Voice> =
+        voices.iter().filter(|voice| voice.class.rank() >= fastest.rank() + 2).collect();
+    // Of the slow side what is slowest decides.
+    let slow: Vec<&Voice> = slow.into_iter().filter(|voice| voice.class == slowest).collect();
+    let family = |voice: &Voice| voice.instrument.get().family;
+    let apart = fast.iter().any(|f| slow.iter().any(|s| family(f) != family(s)));
+    let in_unison = fast.iter().any(|f| {
+        slow.iter().any(|s| family(s) == Family::Strings && f.pitch.is_some() && f.pitch == s.pitch)
+    });
+    (apart || in_unison).then_some((fast, slow))
+}
+
+struct Moment<'a> {
+    at: Ticks,
+    voices: &'a [Voice],
+    fast: &'a [&'a Voice],
+    slow: &'a [&'a Voice],
+    silence: bool,
+    n_sounding: usize,
+}
+
+impl Moment<'_> {
+    fn weigh(&self, settings: &MixedSettings) -> (f32, Vec<String>) {
+        let mut reasons = Vec::new();
+        let class = |voices: &[&Voice]| voices.first().map_or(3, |voice| voice.class.rank());
+        let mut weight = f32::from(class(self.slow) - class(self.fast)) - 1.0;
+        reasons.push(format!("{} with {}", names(self.fast), names(self.slow)));
+        let mut add = |points: f32, holds: bool, words: &str| {
+            if holds {
+                weight += points;
+                reasons.push(words.to_owned());
+            }
+        };
+        let entering = |voices: &[&Voice]| voices.iter().any(|voice| voice.enters);
+        let both = entering(self.fast) && entering(self.slow);
+        add(settings.silence, self.silence && self.at > Ticks::ZERO, "after silence");
+        add(settings.entry, both, "both enter after a rest");
+        add(settings.entry * 0.5, !both && entering(self.slow), "the slower enter after a rest");
+        let alone = self.voices.len() >= self.n_sounding;
+        let few = self.voices.len() <= settings.few_parts as usize;
+        add(settings.alone, alone && few, "nothing else sounds");
+        add(settings.few, few && !alone, "few parts begin here");
+        let levels = || self.voices.iter().filter_map(|voice| voice.level);
+        let soft = levels().max().is_some_and(|level| level <= Level::P);
+        add(settings.soft, soft, "soft");
+        if self.voices.len() > settings.many_parts as usize {
+            weight -= settings.many;
+        }
+        (weight, reasons)
+    }
+
+    /// What the trade advises (common practice).
+    fn advice(&self) -> String {
+        let (fast, slow) = (names(self.fast), names(self.slow));
+        let breath = self.slow.iter().any(|voice| {
+            matches!(voice.instrument.get().family, Family::Woodwinds | Family::Brass)
+        });
+        let how = if breath { "breathe with" } else { "prepare for" };
+        let far = |voice: &&Voice| {
+            matches!(voice.instrument.get().family, Family::Brass | Family::Percussion)
+        };
+        let place = if self.fast.iter().any(|voice| voice.class == AttackClass::VeryFast) {
+            "pluck or tongue into the sound they hear"
+        } else {
+            "place the stroke where the others sound"
+        };
+        let lead = if self.slow.iter().any(far) {
+            format!("{slow} must lead, from the back of the stage")
+        } else {
+            format!("{slow} must lead")
+        };
+        format!("Clear ictus; {how} {slow}; {lead}; {fast} wait and {place}.")
+    }
+}
+
+/// The instruments of a side: "the horns", "the violins and the flute".
+fn names(voices: &[&Voice]) -> String {
+    let mut counted: Vec<(&str, u32)> = Vec::new();
+    for voice in voices {
+        let name = voice.instrument.get().name;
+        match counted.iter_mut().find(|(known, _)| *known == name) {
+            Some((_, count)) => *count += 1,
+            None => counted.push((name, 1)),
+        }
+    }
+    let several = |(name, count): &(&str, u32)| {
+        let sections = ["violin", "viola", "cello", "double bass"];
+        let plural = *count > 1 || sections.contains(name);
+        match (plural, *name) {
+            (true, "double bass") => String::from("the double basses"),
+            (_, name) if name.ends_with('s') || name == "timpani" => format!("the {name}"),
+            (true, name) => format!("the {name}s"),
+            (false, name) => format!("the {name}"),
+        }
+    };
+    let more = counted.len() > 3;
+    let mut names: Vec<String> = counted.iter().take(3).map(several).collect();
+    if more {
+        names.push(String::from("others"));
+    }
+    crate::say::list(&names)
+}
+
+#[cfg(test)]
+mod tests;
