@@ -70,7 +70,8 @@ impl BalanceTrack {
         settings: &Settings,
     ) -> Self {
         let settings = &settings.balance;
-        let scene = Scene { movement, lines, dynamics, devices, settings };
+        let entered = entered(movement, lines);
+        let scene = Scene { movement, lines, dynamics, devices, settings, entered };
         let mut track = Self { margins: vec![None; movement.bars.len()], covered: Vec::new() };
         for lead in leads {
             for bar in lead.from.0..=lead.to.0 {
@@ -87,6 +88,27 @@ struct Scene<'a> {
     dynamics: &'a DynamicsTrack,
     devices: &'a DevicesTrack,
     settings: &'a BalanceSettings,
+    /// For each part and bar the bar in which it has come in last.
+    entered: Vec<Vec<BarIndex>>,
+}
+
+/// For each part and bar the first bar of the run of bars in which it sounds.
+fn entered(movement: &Movement, lines: &BarLines) -> Vec<Vec<BarIndex>> {
+    let of_part = |part: usize| {
+        let mut since = BarIndex(0);
+        let mut sounding = false;
+        let bars = 0..movement.bars.len();
+        bars.map(|bar| {
+            let sounds = lines.at(part, bar).is_pitched();
+            if sounds && !sounding {
+                since = BarIndex::from(bar);
+            }
+            sounding = sounds;
+            since
+        })
+        .collect()
+    };
+    (0..lines.n_parts()).map(of_part).collect()
 }
 
 impl Scene<'_> {
@@ -167,7 +189,35 @@ impl Scene<'_> {
         let first = of_part.changes.partition_point(|change| change.at < bar.start);
         let inside = of_part.changes.get(first..).unwrap_or_default();
         let inside = inside.iter().take_while(|change| change.at < bar.end());
-        at_start.max(inside.map(|change| change.level).max())
+        let own = at_start.max(inside.map(|change| change.level).max());
+        if self.is_written_since_entry(part, bar) { own } else { self.usual(bar).or(own) }
+    }
+
+    /// Whether a level has been written for the part since it came in last. One from before a rest of
+    /// bars may be left over: copyists often leave out what is clear from the others.
+    fn is_written_since_entry(&self, part: PartIdx, bar: &Bar) -> bool {
+        let Some(idx) = self.movement.bars.bar_at(bar.start) else { return false };
+        let since = self.entered.get(part.idx()).and_then(|bars| bars.get(idx.idx()));
+        let since = since.and_then(|since| self.movement.bars.get(*since));
+        let from = since.map_or(bar.start, |since| since.start);
+        let of_part = self.dynamics.parts.get(part.idx()).map(|part| part.changes.as_slice());
+        let changes = of_part.unwrap_or_default();
+        let first = changes.partition_point(|change| change.at < from);
+        changes.get(first).is_some_and(|change| change.at < bar.end())
+    }
+
+    /// The middle one of the levels that parts have had written since they came in.
+    fn usual(&self, bar: &Bar) -> Option<Level> {
+        let idx = self.movement.bars.bar_at(bar.start)?;
+        let mut levels: Vec<Level> = self
+            .lines
+            .pitched_in(idx.idx())
+            .filter_map(BarLines::part)
+            .filter(|part| self.is_written_since_entry(*part, bar))
+            .filter_map(|part| self.dynamics.level_at(part, bar.start))
+            .collect();
+        levels.sort_unstable();
+        levels.get(levels.len() / 2).copied()
     }
 
     /// Wind players of a condensed part that sound in the bar.

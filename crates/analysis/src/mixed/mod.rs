@@ -243,21 +243,21 @@ impl Moment<'_> {
         let breath = self.slow.iter().any(|voice| {
             matches!(voice.instrument.get().family, Family::Woodwinds | Family::Brass)
         });
-        let how = if breath { "breathe with" } else { "prepare for" };
+        let how = if breath { "breathe with" } else { "feel the bow of" };
         let far = |voice: &&Voice| {
             matches!(voice.instrument.get().family, Family::Brass | Family::Percussion)
         };
-        let place = if self.fast.iter().any(|voice| voice.class == AttackClass::VeryFast) {
-            "pluck or tongue into the sound they hear"
-        } else {
-            "place the stroke where the others sound"
+        let what = match self.fast.first().map(|voice| (voice.class, voice.instrument.get().family))
+        {
+            Some((AttackClass::VeryFast, Family::Strings)) => "pizzicato",
+            Some((AttackClass::Instant, _)) => "stroke",
+            _ => "attack",
         };
-        let lead = if self.slow.iter().any(far) {
-            format!("{slow} must lead, from the back of the stage")
-        } else {
-            format!("{slow} must lead")
-        };
-        format!("Clear ictus; {how} {slow}; {lead}; {fast} wait and {place}.")
+        let from = if self.slow.iter().any(far) { ", from the back of the stage" } else { "" };
+        format!(
+            "Clear ictus. Give the preparation to {slow}: {how} them, they must lead{from}. \
+             The {what} of {fast} waits and goes where they sound."
+        )
     }
 }
 
@@ -276,6 +276,7 @@ fn names(voices: &[&Voice]) -> String {
         let plural = *count > 1 || sections.contains(name);
         match (plural, *name) {
             (true, "double bass") => String::from("the double basses"),
+            (_, "percussion") => String::from("the percussion"),
             (_, name) if name.ends_with('s') || name == "timpani" => format!("the {name}"),
             (true, name) => format!("the {name}s"),
             (false, name) => format!("the {name}"),

@@ -17,8 +17,12 @@ fn xylophone_and_soft_tuba_after_silence_are_told() {
     assert_eq!(attack.bar, BarIndex(1));
     let classes: Vec<&str> = attack.voices.iter().map(|(_, class)| class.name()).collect();
     assert_eq!(classes, ["instant", "slow"]);
-    assert!(attack.advice.contains("breathe with the tuba"), "{}", attack.advice);
-    assert!(attack.advice.contains("the xylophone wait"), "{}", attack.advice);
+    assert!(
+        attack.advice.contains("Give the preparation to the tuba: breathe with them"),
+        "{}",
+        attack.advice
+    );
+    assert!(attack.advice.contains("The stroke of the xylophone waits"), "{}", attack.advice);
 }
 
 #[test]
@@ -36,7 +40,7 @@ fn bow_and_finger_in_unison_are_told_inside_the_strings() {
         "cello: 4/4 r:4 | !p !+plucked c3:1 r:3 | r:4",
     ]);
     assert_eq!(seen.len(), 1, "{seen:?}");
-    assert!(seen[0].advice.contains("pluck"));
+    assert!(seen[0].advice.contains("pizzicato of the cellos"));
 }
 
 #[test]
