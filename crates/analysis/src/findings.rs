@@ -2,7 +2,7 @@
 //! contradict each other, techniques that nothing begins or ends.
 
 use crate::Tracks;
-use crate::devices::DeviceProblemKind;
+use crate::oddities::{OddityKind, oddities};
 use barloom_core::bar::BarIndex;
 use barloom_core::basis::Basis;
 use barloom_core::diag::{Code, Diagnostic, Place};
@@ -16,18 +16,15 @@ pub fn findings(basis: &Basis, tracks: &Tracks, known: &[Diagnostic]) -> Vec<Dia
     let mut found = Vec::new();
     for (idx, movement) in basis.score.movements.iter().enumerate() {
         let Some(tracks) = tracks.movements.get(idx) else { continue };
-        let scene = Scene { basis, idx, movement, known };
-        for (at, problem) in &tracks.tempo.problems {
-            if !scene.is_known(*at) {
-                found.push(scene.diagnostic(Code::TempoUnclear, *at, None, problem));
-            }
-        }
-        for problem in &tracks.devices.problems {
-            // A mute that the next movement takes off is meant so.
-            if problem.kind != DeviceProblemKind::MuteIntoNext {
-                let (at, part, text) = (problem.at, Some(problem.part), problem.to_string());
-                found.push(scene.diagnostic(Code::TechniqueUnclear, at, part, &text));
-            }
+        let scene = Scene { basis, idx, movement };
+        for odd in oddities(movement, tracks, idx, known) {
+            let code = match odd.kind {
+                OddityKind::Tempo => Code::TempoUnclear,
+                OddityKind::Technique => Code::TechniqueUnclear,
+                // The facts state tunings with their part.
+                OddityKind::Tuning => continue,
+            };
+            found.push(scene.diagnostic(code, odd.at, odd.part, &odd.text));
         }
     }
     found
@@ -37,27 +34,9 @@ struct Scene<'a> {
     basis: &'a Basis,
     idx: usize,
     movement: &'a Movement,
-    known: &'a [Diagnostic],
 }
 
 impl Scene<'_> {
-    /// Whether the reader said something about tempo or order at this bar; what it says without a
-    /// bar belongs to the first.
-    fn is_known(&self, at: Ticks) -> bool {
-        let (bar, _) = self.movement.place(at);
-        self.known.iter().any(|known| {
-            let code = matches!(
-                known.code,
-                Code::TempoConflict
-                    | Code::TempoAssumed
-                    | Code::TempoUnreadable
-                    | Code::OrderUnclear
-            );
-            let there = known.place.bar.as_ref().map_or(BarIndex(0), |(bar, _)| *bar);
-            code && known.place.movement == Some(self.idx) && there == bar
-        })
-    }
-
     fn diagnostic(&self, code: Code, at: Ticks, part: Option<PartIdx>, text: &str) -> Diagnostic {
         let (bar, offset) = self.movement.place(at);
         let file = self.basis.score.sources.get(self.movement.source_of(bar));

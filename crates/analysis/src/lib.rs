@@ -19,6 +19,7 @@ pub mod leading;
 pub mod manners;
 mod melody;
 pub mod mixed;
+pub mod oddities;
 pub mod plan;
 pub mod playing;
 pub mod ranges;

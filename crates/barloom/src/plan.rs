@@ -19,7 +19,9 @@ pub(crate) fn run(words: &Plan) -> anyhow::Result<ExitCode> {
     let opened = Opened::of(&words.files.files)?;
     report::write(&mut io::stderr().lock(), &opened.diagnostics())?;
     let work = &opened.work;
-    let plan = plan::build(&work.basis, &opened.tracks, &work.study, &PlanOptions::default());
+    let known = work.all_diagnostics();
+    let plan =
+        plan::build(&work.basis, &opened.tracks, &work.study, &known, &PlanOptions::default());
     let options = ExportOptions { paper: paper(words.paper), date };
     let pages = Typeset::of(&plan, &options)?;
     store::replace(&words.output, &pages.pdf()?)

@@ -98,7 +98,8 @@ fn print(app: &mut App, path: PathBuf) {
     let (basis, study) = (Arc::clone(document.basis()), document.study().clone());
     let tracks = Arc::clone(&app.desk.tracks);
     let options = ExportOptions { paper: app.desk.status.settings.paper(), date: today() };
-    app.jobs.print(PrintJob { basis, tracks, study, path, options });
+    let found = Arc::clone(&app.desk.status.diagnostics);
+    app.jobs.print(PrintJob { basis, tracks, study, found, path, options });
 }
 
 /// Writes the selected bars; without selected parts, all of them.

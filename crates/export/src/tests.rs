@@ -233,7 +233,7 @@ fn plan(n_parts: usize) -> StudyPlan {
                 text: HOSTILE.to_owned(),
             }],
         }],
-        looks: vec![LookRow { place: String::from("I, 9"), what: HOSTILE.to_owned() }],
+        looks: vec![LookRow { place: String::from("I, 9"), what: HOSTILE.to_owned(), n: 1 }],
     }
 }
 

@@ -35,7 +35,7 @@ pub fn compute(basis: &Basis, study: Option<&Study>, diagnostics: &[Diagnostic])
     let tracks = tracks.unwrap_or_default();
     facts::facts(basis, &tracks, study, diagnostics);
     let none = Study::default();
-    plan::build(basis, &tracks, study.unwrap_or(&none), &PlanOptions::default());
+    plan::build(basis, &tracks, study.unwrap_or(&none), diagnostics, &PlanOptions::default());
 }
 
 /// Changes the document in `data`: half the time its bytes by the engine, else its elements, with

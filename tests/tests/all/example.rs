@@ -91,7 +91,8 @@ fn the_marked_study_is_what_its_marking_makes_and_opens_again() {
 fn the_printed_plan_of_the_study_is_up_to_date() {
     let work = open(&[folder().join("the-tide-mill.barloom")]);
     let tracks = Tracks::of(&work.basis, &Settings::default(), &AtomicBool::new(false)).unwrap();
-    let plan = plan::build(&work.basis, &tracks, &work.study, &PlanOptions::default());
+    let known = work.all_diagnostics();
+    let plan = plan::build(&work.basis, &tracks, &work.study, &known, &PlanOptions::default());
     let options = ExportOptions { paper: Paper::A4, date: Some((2026, 11, 25)) };
     let pdf = Typeset::of(&plan, &options).unwrap().pdf().unwrap();
     compare("the-tide-mill-plan.pdf", &pdf);

@@ -126,12 +126,12 @@ fn a_bar_map_is_planned_with_outline_and_tags() {
 
 fn plan_of(score: Score) -> StudyPlan {
     let (basis, tracks) = works::analyzed(score);
-    plan::build(&basis, &tracks, &Study::default(), &PlanOptions::default())
+    plan::build(&basis, &tracks, &Study::default(), &[], &PlanOptions::default())
 }
 
 fn example_plan() -> StudyPlan {
     let (basis, tracks) = works::analyzed(works::example().score);
-    plan::build(&basis, &tracks, &Study::default(), &PlanOptions::default())
+    plan::build(&basis, &tracks, &Study::default(), &[], &PlanOptions::default())
 }
 
 /// A value in the list that pdfinfo prints.

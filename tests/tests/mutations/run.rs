@@ -205,7 +205,7 @@ pub(crate) fn everything(basis: &Basis, study: Option<&Study>, diagnostics: &[Di
     let tracks = Tracks::of(basis, &Settings::default(), &AtomicBool::new(false)).unwrap();
     facts::facts(basis, &tracks, study, diagnostics);
     let none = Study::default();
-    plan::build(basis, &tracks, study.unwrap_or(&none), &PlanOptions::default());
+    plan::build(basis, &tracks, study.unwrap_or(&none), diagnostics, &PlanOptions::default());
 }
 
 #[test]

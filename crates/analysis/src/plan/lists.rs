@@ -1,11 +1,11 @@
 //! What all chapters of one movement look at, and the lists of marks and of places to look at.
 
 use super::{LookRow, MarkRow, PlanLayer, PlanMark, PlanOptions, Spot, spans, words};
-use crate::devices::DeviceProblemKind;
+use crate::oddities::oddities;
 use crate::{MovementTracks, Tracks};
 use barloom_core::bar::BarIndex;
 use barloom_core::basis::Basis;
-use barloom_core::event::MarkingKind;
+use barloom_core::diag::{self, Diagnostic, Group, Severity};
 use barloom_core::part::{PartIdx, PartKey};
 use barloom_core::score::Movement;
 use barloom_core::study::{Entry, EntryId, Mark, Study};
@@ -170,21 +170,18 @@ fn mark_row(scene: &Scene<'_>, mark: &Mark) -> MarkRow {
     }
 }
 
-/// Contradictions of tempo and techniques, groups whose sums do not fill their bars, and cues for
-/// places where the part does not enter.
-pub(super) fn looks(scene: &Scene<'_>) -> Vec<(BarIndex, String)> {
-    let mut looks: Vec<(BarIndex, String)> = Vec::new();
-    for (at, problem) in &scene.tracks.tempo.problems {
-        looks.push((scene.movement.place(*at).0, problem.clone()));
-    }
-    for problem in &scene.tracks.devices.problems {
-        // A mute that the next movement takes off is meant so.
-        if problem.kind != DeviceProblemKind::MuteIntoNext {
-            let part = scene.part_name(problem.part);
-            looks.push((scene.movement.place(problem.at).0, format!("{part}: {problem}")));
-        }
-    }
-    looks.extend(tunings(scene));
+/// What the analyses find odd and the reader has not reported (`known`), groups whose sums do not
+/// fill their bars, and cues for places where the part does not enter.
+pub(super) fn looks(scene: &Scene<'_>, known: &[Diagnostic]) -> Vec<(BarIndex, String)> {
+    let odd = oddities(scene.movement, scene.tracks, scene.idx, known);
+    let mut looks: Vec<(BarIndex, String)> = odd
+        .into_iter()
+        .map(|odd| {
+            let part = odd.part.map(|part| format!("{}: ", scene.part_name(part)));
+            let text = format!("{}{}", part.unwrap_or_default(), odd.text);
+            (scene.movement.place(odd.at).0, text)
+        })
+        .collect();
     let groups = spans::groups(scene);
     for group in groups.iter().filter(|group| group.sum.contains('≠')) {
         // A gap is reported once, for the smallest group that holds it.
@@ -213,26 +210,54 @@ pub(super) fn looks(scene: &Scene<'_>) -> Vec<(BarIndex, String)> {
     looks
 }
 
-/// Strings that are tuned otherwise: what sounds there is for the conductor to check, since a score
-/// may be written as it is gripped.
-fn tunings(scene: &Scene<'_>) -> Vec<(BarIndex, String)> {
-    let mut found = Vec::new();
-    for (part, music) in scene.movement.parts() {
-        for marking in &music.markings {
-            let MarkingKind::Scordatura(strings) = &marking.kind else { continue };
-            let strings: Vec<String> = strings
-                .iter()
-                .map(|tuned| format!("string {} to {}", tuned.string, tuned.pitch))
-                .collect();
-            let part = scene.part_name(part);
-            found.push((marking.bar, format!("{part}: tuned otherwise, {}", strings.join(", "))));
-        }
-    }
-    found
+/// The same with places in words.
+pub(super) fn look_rows(scene: &Scene<'_>, known: &[Diagnostic]) -> Vec<LookRow> {
+    let row = |(bar, what): (BarIndex, String)| LookRow { place: scene.place(bar), what, n: 1 };
+    looks(scene, known).into_iter().map(row).collect()
 }
 
-/// The same with places in words.
-pub(super) fn look_rows(scene: &Scene<'_>) -> Vec<LookRow> {
-    let row = |(bar, what): (BarIndex, String)| LookRow { place: scene.place(bar), what };
-    looks(scene).into_iter().map(row).collect()
+/// Bars that one row names.
+const NAMED: usize = 5;
+
+/// What the reader lost, changed or assumed, one row for each kind and file; notes are left out.
+pub(super) fn read_rows(basis: &Basis, known: &[Diagnostic]) -> Vec<LookRow> {
+    let groups = diag::groups(known);
+    groups.iter().filter(|group| group.severity() != Severity::Note).map(read_row(basis)).collect()
+}
+
+fn read_row(basis: &Basis) -> impl Fn(&Group<'_>) -> LookRow {
+    let several = basis.score.movements.len() > 1;
+    move |group| {
+        let place = |found: &&Diagnostic| {
+            let (_, bar) = found.place.bar.as_ref()?;
+            let movement = found.place.movement.filter(|_| several);
+            let movement = movement.map(|idx| format!("{}, ", words::roman(idx + 1)));
+            Some(format!("{}{bar}", movement.unwrap_or_default()))
+        };
+        let mut places: Vec<String> = group.members.iter().filter_map(place).collect();
+        places.dedup();
+        let more = places.len().saturating_sub(NAMED);
+        places.truncate(NAMED);
+        let mut place = places.join(if several { "; " } else { ", " });
+        if more > 0 {
+            place.push_str(&format!(" and {more} more"));
+        }
+        let what = match group.members.as_slice() {
+            [found] => match &found.place.part {
+                Some((_, name)) if !name.is_empty() => format!("{name}: {}", found.message),
+                _ => found.message.clone(),
+            },
+            _ => {
+                let row = group.code.row();
+                let sentence = row.sentences().first().copied().unwrap_or_default();
+                let parts: Vec<String> = group.parts().into_iter().map(|(name, _)| name).collect();
+                let parts = match parts.as_slice() {
+                    [] => String::new(),
+                    parts => format!(" ({})", parts.join(", ")),
+                };
+                format!("{}: {sentence}{parts}", row.title())
+            }
+        };
+        LookRow { place, what, n: group.members.len() }
+    }
 }

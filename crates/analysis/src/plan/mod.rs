@@ -24,6 +24,7 @@ pub use model::*;
 use crate::Tracks;
 use barloom_core::bar::BarIndex;
 use barloom_core::basis::Basis;
+use barloom_core::diag::Diagnostic;
 use barloom_core::study::Study;
 
 /// What the user may choose about the content.
@@ -41,8 +42,15 @@ impl Default for PlanOptions {
     }
 }
 
-/// The plan of a study. Without a study, pass an empty one: everything is then proposed.
-pub fn build(basis: &Basis, tracks: &Tracks, study: &Study, options: &PlanOptions) -> StudyPlan {
+/// The plan of a study. Without a study, pass an empty one: everything is then proposed. `known` is
+/// what was found while reading and fitting; its warnings and errors are places to look at.
+pub fn build(
+    basis: &Basis,
+    tracks: &Tracks,
+    study: &Study,
+    known: &[Diagnostic],
+    options: &PlanOptions,
+) -> StudyPlan {
     let score = &basis.score;
     let layers = lists::layers(study, options);
     let mut plan = StudyPlan {
@@ -61,8 +69,9 @@ pub fn build(basis: &Basis, tracks: &Tracks, study: &Study, options: &PlanOption
         let cues = entries::cue_rows(&scene, options);
         plan.cue_places.extend(entries::cue_places(&scene, &cues));
         plan.cues.extend(cues);
-        plan.looks.extend(lists::look_rows(&scene));
+        plan.looks.extend(lists::look_rows(&scene, known));
     }
+    plan.looks.extend(lists::read_rows(basis, known));
     plan.layers = lists::layer_rows(basis, tracks, study, &layers);
     plan
 }
@@ -74,15 +83,17 @@ pub fn groups_of(basis: &Basis, tracks: &Tracks, study: &Study, idx: usize) -> V
         .unwrap_or_default()
 }
 
-/// The places to look at in the movement at `idx`, in order, with what is odd there.
+/// The places to look at in the movement at `idx`, in order, with what is odd there; without those
+/// that are `known` from reading.
 pub fn looks_of(
     basis: &Basis,
     tracks: &Tracks,
     study: &Study,
+    known: &[Diagnostic],
     idx: usize,
 ) -> Vec<(BarIndex, String)> {
     lists::Scene::new(basis, tracks, study, idx)
-        .map(|scene| lists::looks(&scene))
+        .map(|scene| lists::looks(&scene, known))
         .unwrap_or_default()
 }
 

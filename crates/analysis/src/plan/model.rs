@@ -231,4 +231,6 @@ pub struct LookRow {
     pub place: String,
     /// What is odd.
     pub what: String,
+    /// How many places it stands for, 1 or more.
+    pub n: usize,
 }

@@ -53,7 +53,7 @@ fn put(study: &mut Study, ids: &mut IdMaker, item: Item) -> barloom_core::study:
 
 fn plan_of(movement: Movement, study: &Study) -> StudyPlan {
     let (basis, tracks) = analyzed(movement);
-    build(&basis, &tracks, study, &PlanOptions::default())
+    build(&basis, &tracks, study, &[], &PlanOptions::default())
 }
 
 fn at(bar: u32, offset: &str) -> BarAddress {
@@ -215,7 +215,7 @@ fn hidden_layers_are_left_out_unless_asked_for() {
         put(&mut study, &mut ids, Item::Mark(mark));
     }
     let (basis, tracks) = analyzed(movement(&[&bars(4)]));
-    let plan = build(&basis, &tracks, &study, &PlanOptions::default());
+    let plan = build(&basis, &tracks, &study, &[], &PlanOptions::default());
     assert_eq!(plan.layers.len(), 1);
     assert_eq!(plan.layers[0].name, "hands");
     let mark = &plan.movements[0].marks[0];
@@ -223,7 +223,7 @@ fn hidden_layers_are_left_out_unless_asked_for() {
     // A span past the end stops there.
     assert_eq!(mark.to, Some(3));
     let all = PlanOptions { with_hidden_layers: true, ..PlanOptions::default() };
-    assert_eq!(build(&basis, &tracks, &study, &all).layers.len(), 2);
+    assert_eq!(build(&basis, &tracks, &study, &[], &all).layers.len(), 2);
 }
 
 #[test]
@@ -265,12 +265,17 @@ fn tempo_marks_say_where_they_come_from() {
 
 #[test]
 fn nothing_gives_an_empty_plan() {
-    let plan =
-        build(&Basis::default(), &Tracks::default(), &Study::default(), &PlanOptions::default());
+    let plan = build(
+        &Basis::default(),
+        &Tracks::default(),
+        &Study::default(),
+        &[],
+        &PlanOptions::default(),
+    );
     assert_eq!(plan.title, "Untitled");
     assert!(plan.movements.is_empty() && plan.cues.is_empty() && plan.forces.is_empty());
     let (basis, tracks) = analyzed(Movement::default());
-    let plan = build(&basis, &tracks, &Study::default(), &PlanOptions::default());
+    let plan = build(&basis, &tracks, &Study::default(), &[], &PlanOptions::default());
     assert_eq!(plan.movements.len(), 1);
     assert!(plan.movements[0].bars.is_empty());
 }

@@ -3,6 +3,7 @@
 use barloom_analysis::Tracks;
 use barloom_analysis::plan::{self, PlanOptions};
 use barloom_core::basis::Basis;
+use barloom_core::diag::Diagnostic;
 use barloom_core::store;
 use barloom_core::study::Study;
 use barloom_export::{ExportOptions, Typeset};
@@ -18,6 +19,8 @@ pub struct PrintJob {
     pub tracks: Arc<Tracks>,
     /// The decisions and marks.
     pub study: Study,
+    /// What was found while reading and fitting.
+    pub found: Arc<[Diagnostic]>,
     /// Where to.
     pub path: PathBuf,
     /// On what paper, with which date.
@@ -27,7 +30,8 @@ pub struct PrintJob {
 impl PrintJob {
     /// Makes the plan; answers where it is and how many pages it has, or why there is none.
     pub(super) fn run(self) -> Result<(PathBuf, usize), String> {
-        let plan = plan::build(&self.basis, &self.tracks, &self.study, &PlanOptions::default());
+        let options = PlanOptions::default();
+        let plan = plan::build(&self.basis, &self.tracks, &self.study, &self.found, &options);
         let pages = Typeset::of(&plan, &self.options).map_err(|e| e.to_string())?;
         let bytes = pages.pdf().map_err(|error| error.to_string())?;
         store::replace(&self.path, &bytes).map_err(|error| error.to_string())?;

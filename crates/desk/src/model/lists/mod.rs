@@ -324,9 +324,10 @@ fn decisions(env: &Env<'_>) -> Vec<ListRow> {
 }
 
 fn diagnostics(env: &Env<'_>) -> Vec<ListRow> {
+    let known = &env.status.diagnostics;
     let mut rows: Vec<ListRow> = Vec::new();
     for (idx, movement) in env.basis.score.movements.iter().enumerate() {
-        let looks = barloom_analysis::plan::looks_of(env.basis, env.tracks, env.study, idx);
+        let looks = barloom_analysis::plan::looks_of(env.basis, env.tracks, env.study, known, idx);
         for (bar, what) in looks {
             let mut row = row_at(env, BarAddress::start_of(movement.id, bar), None);
             row.head = String::from("look");
@@ -334,7 +335,7 @@ fn diagnostics(env: &Env<'_>) -> Vec<ListRow> {
             rows.push(row);
         }
     }
-    rows.extend(findings::rows(&env.status.diagnostics, env.basis.score.movements.len() > 1));
+    rows.extend(findings::rows(known, env.basis.score.movements.len() > 1));
     rows
 }
 

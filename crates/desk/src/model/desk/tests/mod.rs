@@ -1,5 +1,6 @@
 //! Commands and fields carried out on a whole desk, without a window.
 
+mod looks;
 mod works;
 
 use super::*;
