@@ -87,7 +87,7 @@ pub struct MovementTracks {
     /// Whether the lead comes through.
     pub balance: balance::BalanceTrack,
     /// Notes out of range or near its ends.
-    pub ranges: Vec<ranges::OutOfRange>,
+    pub ranges: Vec<ranges::Extreme>,
     /// Where wind players find no breath or no rest.
     pub stretches: Vec<ranges::comfort::LongStretch>,
     /// The proposed beating of each bar.
@@ -166,14 +166,21 @@ impl MovementTracks {
         };
         let textures = texture::spans(&scene, &settings.texture);
         let manners = manners::of(movement, &heard, &devices);
-        let contradictions = manners::contradictions(movement, &heard, &dynamics, &devices);
+        let contradictions = manners::contradictions(
+            movement,
+            &heard,
+            &dynamics,
+            &devices,
+            &doublings,
+            &settings.contradictions,
+        );
         let changes = changes::ChangesTrack::of(movement, &tempo, &devices, &heard, settings);
         let mixed = mixed::of(movement, &heard, &dynamics, &devices, settings);
         let balance = balance::BalanceTrack::of_lines(
             movement, &lines, &dynamics, &devices, &leading, settings,
         );
-        let ranges = ranges::of(movement);
-        let stretches = ranges::comfort::of(movement, &heard, &tempo, settings);
+        let ranges = ranges::of(movement, &heard, &dynamics, &settings.ranges);
+        let stretches = ranges::comfort::of(movement, &heard, &playing, &tempo, &settings.comfort);
         Self {
             tempo,
             sounds,

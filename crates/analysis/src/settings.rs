@@ -52,6 +52,72 @@ pub struct Settings {
     pub mixed: MixedSettings,
     /// The estimate of the balance.
     pub balance: BalanceSettings,
+    /// What does not fit together.
+    pub contradictions: ContradictionSettings,
+    /// What is extreme in a range.
+    pub ranges: RangeSettings,
+    /// What is long for wind players.
+    pub comfort: ComfortSettings,
+}
+
+/// When something written is asked about; without a published source.
+#[derive(Clone, PartialEq, Debug)]
+pub struct ContradictionSettings {
+    /// So many degrees of loudness apart parts in unison do not fit.
+    pub line_degrees: u8,
+    /// So many degrees apart the levels written for one attack of one family do not fit.
+    pub attack_degrees: u8,
+    /// So many brass parts at f or louder cover a pizzicato.
+    pub loud_brass_parts: u32,
+}
+
+impl Default for ContradictionSettings {
+    fn default() -> Self {
+        Self { line_degrees: 3, attack_degrees: 3, loud_brass_parts: 2 }
+    }
+}
+
+/// What counts as extreme inside the range of an instrument, in semitones; common practice, the
+/// figures without a published source.
+#[derive(Clone, PartialEq, Debug)]
+pub struct RangeSettings {
+    /// So many below the top it is high, where no source says what is comfortable.
+    pub high_semitones: i32,
+    /// So many over the bottom double reeds and saxophones are hard to play softly.
+    pub low_soft_semitones: i32,
+    /// So many below the top brass are hard to play very softly.
+    pub high_soft_semitones: i32,
+}
+
+impl Default for RangeSettings {
+    fn default() -> Self {
+        Self { high_semitones: 3, low_soft_semitones: 4, high_soft_semitones: 5 }
+    }
+}
+
+/// What is long for wind players, in seconds; common practice, without a published source. Players
+/// know better.
+#[derive(Clone, PartialEq, Debug)]
+pub struct ComfortSettings {
+    /// Without a place to breathe.
+    pub breath_seconds: f64,
+    /// The same for flutes, tubas and contrabassoons, which spend more air.
+    pub short_breath_seconds: f64,
+    /// The shortest gap that gives a breath.
+    pub breath_gap_seconds: f64,
+    /// Without a bar of rest.
+    pub rest_seconds: f64,
+}
+
+impl Default for ComfortSettings {
+    fn default() -> Self {
+        Self {
+            breath_seconds: 20.0,
+            short_breath_seconds: 12.0,
+            breath_gap_seconds: 0.25,
+            rest_seconds: 180.0,
+        }
+    }
 }
 
 /// Points for a mixed attack; without a published source. The distance of the classes less one counts
@@ -386,6 +452,9 @@ impl Default for Settings {
             changes: ChangeSettings::default(),
             mixed: MixedSettings::default(),
             balance: BalanceSettings::default(),
+            contradictions: ContradictionSettings::default(),
+            ranges: RangeSettings::default(),
+            comfort: ComfortSettings::default(),
         }
     }
 }

@@ -6,8 +6,8 @@ use crate::changes::harp::{HarpPlan, Setting, pedals_in_words};
 use crate::changes::timpani::{Drum, Retuning, TimpaniPlan};
 use crate::doublings::Doubling;
 use crate::manners::{Contradiction, MannerSpan};
-use crate::ranges::OutOfRange;
-use crate::ranges::comfort::{LongStretch, StretchKind};
+use crate::ranges::Extreme;
+use crate::ranges::comfort::LongStretch;
 use barloom_core::part::PartIdx;
 use barloom_core::score::Movement;
 use serde_json::{Value, json};
@@ -163,13 +163,15 @@ pub(super) fn balance(movement: &Movement, tracks: &MovementTracks) -> Vec<Value
 }
 
 pub(super) fn ranges(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
-    let row = |note: &OutOfRange| {
+    let row = |note: &Extreme| {
         json!({
             "part": part_id(movement, note.part),
             "bar": note.bar.0,
             "at": offset(movement, note.bar, note.at),
             "pitch": midi(note.pitch),
-            "what": if note.above { "above range" } else { "below range" },
+            "what": note.kind.name(),
+            "to": note.last_bar.0,
+            "notes": note.n_notes,
         })
     };
     tracks.ranges.iter().map(row).collect()
@@ -181,10 +183,7 @@ pub(super) fn stretches(movement: &Movement, tracks: &MovementTracks) -> Vec<Val
             "part": part_id(movement, stretch.part),
             "from": stretch.from.0,
             "to": stretch.to.0,
-            "without": match stretch.kind {
-                StretchKind::Breath => "breath",
-                StretchKind::Rest => "bar of rest",
-            },
+            "without": stretch.kind.name(),
             "seconds": thousandth(stretch.seconds),
         })
     };

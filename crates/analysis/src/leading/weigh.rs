@@ -25,7 +25,7 @@ impl Weight {
     /// What speaks for it, strongest first.
     pub(super) fn reasons(&self) -> Vec<String> {
         let mut reasons = [
-            (self.solo, "marked solo"),
+            (self.solo, "marked as solo or principal voice"),
             (self.melodic - 0.35, "has the most of a line"),
             (if self.register >= 0.99 { 0.4 } else { 0.0 }, "highest"),
             (self.novelty, "newly entered"),
@@ -168,6 +168,8 @@ fn solo_bars(movement: &Movement, music: &PartMusic) -> Vec<bool> {
     let mut solos = vec![false; movement.bars.len()];
     let marks = music.markings.iter().filter_map(|marking| match &marking.kind {
         MarkingKind::Players(mark) => Some((marking.bar, *mark == PlayersMark::Solo)),
+        // The sign of the principal voice says the same.
+        MarkingKind::Leading { principal: true, on } => Some((marking.bar, *on)),
         _ => None,
     });
     let mut open: Option<usize> = None;
