@@ -7,6 +7,7 @@ pub mod balance;
 pub mod beating;
 pub mod beats;
 pub mod changes;
+pub mod compare;
 pub mod devices;
 pub mod doublings;
 pub mod dynamics;

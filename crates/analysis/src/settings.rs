@@ -58,6 +58,28 @@ pub struct Settings {
     pub ranges: RangeSettings,
     /// What is long for wind players.
     pub comfort: ComfortSettings,
+    /// When two passages are called alike.
+    pub compare: CompareSettings,
+}
+
+/// When something in a passage is called the same as in another. The trade has no figures for it; all
+/// are settings without a published source.
+#[derive(Clone, PartialEq, Debug)]
+pub struct CompareSettings {
+    /// Share of a line's attacks that must be found again for it to be the same line, 0 to 1.
+    pub line_share: f32,
+    /// Share of the sounding pitch classes, beat by beat, that makes the same harmony, 0 to 1.
+    pub harmony_share: f32,
+    /// So many semitones higher or lower is another register.
+    pub register_semitones: u32,
+    /// From this share on, 0 to 1, a tempo is another one.
+    pub tempo_share: f32,
+}
+
+impl Default for CompareSettings {
+    fn default() -> Self {
+        Self { line_share: 0.6, harmony_share: 0.7, register_semitones: 7, tempo_share: 0.04 }
+    }
 }
 
 /// When something written is asked about; without a published source.
@@ -455,6 +477,7 @@ impl Default for Settings {
             contradictions: ContradictionSettings::default(),
             ranges: RangeSettings::default(),
             comfort: ComfortSettings::default(),
+            compare: CompareSettings::default(),
         }
     }
 }
