@@ -132,7 +132,7 @@ pub(super) fn place(
     let mut here = pairs.iter().filter_map(|pair| if second { pair.second } else { pair.first });
     let passage = if second { comparison.second } else { comparison.first };
     let Some(first) = here.next() else { return String::new() };
-    bars(basis, passage.movement, first, here.last().unwrap_or(first))
+    bars(basis, passage.movement, first, here.next_back().unwrap_or(first))
 }
 
 /// The whole in a few sentences: how far the passages answer each other, what stays throughout, and
