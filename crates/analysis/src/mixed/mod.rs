@@ -39,6 +39,33 @@ pub struct MixedAttack {
     pub advice: String,
 }
 
+impl MixedAttack {
+    /// The parts that speak fastest, in score order.
+    pub fn fastest(&self) -> impl Iterator<Item = PartIdx> + '_ {
+        let class = self.voices.iter().map(|(_, class)| *class).min();
+        self.of_class(class)
+    }
+
+    /// The parts that speak slowest, in score order.
+    pub fn slowest(&self) -> impl Iterator<Item = PartIdx> + '_ {
+        let class = self.voices.iter().map(|(_, class)| *class).max();
+        self.of_class(class)
+    }
+
+    fn of_class(&self, class: Option<AttackClass>) -> impl Iterator<Item = PartIdx> + '_ {
+        self.voices.iter().filter(move |(_, own)| Some(*own) == class).map(|(part, _)| *part)
+    }
+
+    /// What makes it so in one line, "the xylophone with the tuba: after silence, soft".
+    pub fn in_words(&self) -> String {
+        match self.reasons.split_first() {
+            Some((who, [])) => who.clone(),
+            Some((who, why)) => format!("{who}: {}", why.join(", ")),
+            None => String::new(),
+        }
+    }
+}
+
 /// One part at one moment.
 struct Voice {
     part: PartIdx,
@@ -243,7 +270,6 @@ impl Moment<'_> {
         let breath = self.slow.iter().any(|voice| {
             matches!(voice.instrument.get().family, Family::Woodwinds | Family::Brass)
         });
-        let how = if breath { "breathe with" } else { "feel the bow of" };
         let far = |voice: &&Voice| {
             matches!(voice.instrument.get().family, Family::Brass | Family::Percussion)
         };
@@ -253,12 +279,32 @@ impl Moment<'_> {
             Some((AttackClass::Instant, _)) => "stroke",
             _ => "attack",
         };
-        let from = if self.slow.iter().any(far) { ", from the back of the stage" } else { "" };
+        let back = if self.slow.iter().any(far) { ", from the back of the stage" } else { "" };
+        let many = is_many(self.slow);
+        let how = match (breath, many) {
+            (true, true) => "breathe with them",
+            (true, false) => "breathe with it",
+            (false, true) => "feel their bow",
+            (false, false) => "feel its bow",
+        };
+        let (they, sound) = if many { ("they", "they sound") } else { ("it", "it sounds") };
         format!(
-            "Clear ictus. Give the preparation to {slow}: {how} them, they must lead{from}. \
-             The {what} of {fast} waits and goes where they sound."
+            "Clear ictus. Give the preparation to {slow}: {how}, {they} must lead{back}. \
+             The {what} of {fast} waits and goes where {sound}."
         )
     }
+}
+
+/// Sections whose name stands for many players.
+const SECTIONS: [&str; 4] = ["violin", "viola", "cello", "double bass"];
+
+/// Whether a side is spoken of as many.
+fn is_many(voices: &[&Voice]) -> bool {
+    let many = |voice: &Voice| {
+        let name = voice.instrument.get().name;
+        SECTIONS.contains(&name) || name == "timpani" || name.ends_with("bells")
+    };
+    voices.len() > 1 || voices.first().is_some_and(|voice| many(voice))
 }
 
 /// The instruments of a side: "the horns", "the violins and the flute".
@@ -272,8 +318,7 @@ fn names(voices: &[&Voice]) -> String {
         }
     }
     let several = |(name, count): &(&str, u32)| {
-        let sections = ["violin", "viola", "cello", "double bass"];
-        let plural = *count > 1 || sections.contains(name);
+        let plural = *count > 1 || SECTIONS.contains(name);
         match (plural, *name) {
             (true, "double bass") => String::from("the double basses"),
             (_, "percussion") => String::from("the percussion"),

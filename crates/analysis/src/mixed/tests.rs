@@ -18,7 +18,7 @@ fn xylophone_and_soft_tuba_after_silence_are_told() {
     let classes: Vec<&str> = attack.voices.iter().map(|(_, class)| class.name()).collect();
     assert_eq!(classes, ["instant", "slow"]);
     assert!(
-        attack.advice.contains("Give the preparation to the tuba: breathe with them"),
+        attack.advice.contains("Give the preparation to the tuba: breathe with it"),
         "{}",
         attack.advice
     );

@@ -42,3 +42,18 @@ pub(super) fn tables(scene: &Scene<'_>) -> Vec<PlanTable> {
     ];
     tables.into_iter().filter(|table| !table.rows.is_empty()).collect()
 }
+
+/// The worst so many in order of place, and a sentence about those that are left out.
+fn worst_of<T>(all: &[T], most: usize, weight: impl Fn(&T) -> f32) -> (Vec<&T>, String) {
+    let mut order: Vec<usize> = (0..all.len()).collect();
+    let weight_at = |idx: &usize| all.get(*idx).map_or(0.0, &weight);
+    order.sort_by(|a, b| weight_at(b).total_cmp(&weight_at(a)));
+    order.truncate(most);
+    order.sort_unstable();
+    let shown: Vec<&T> = order.into_iter().filter_map(|idx| all.get(idx)).collect();
+    let note = match all.len() - shown.len() {
+        0 => String::new(),
+        _ => format!("The {} that need most care, of {}.", shown.len(), all.len()),
+    };
+    (shown, note)
+}

@@ -9,6 +9,8 @@ mod ranges;
 mod strings;
 mod texture;
 
+pub use balance::covered_words;
+
 use super::env::Env;
 use super::findings;
 use super::make;
