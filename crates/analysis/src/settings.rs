@@ -160,6 +160,8 @@ pub struct MixedSettings {
     pub soft: f32,
     /// What is taken off when many begin together.
     pub many: f32,
+    /// What is taken off where nobody enters and others sound: the beat is known there.
+    pub inside: f32,
     /// Up to so many parts are few.
     pub few_parts: u32,
     /// More parts than that are many.
@@ -180,6 +182,7 @@ impl Default for MixedSettings {
             few: 0.5,
             soft: 0.5,
             many: 1.0,
+            inside: 1.0,
             few_parts: 6,
             many_parts: 10,
             entry_rest_quarters: Quarters::whole(2),

@@ -102,14 +102,18 @@ pub fn of(
         let silence = *at - before >= entry;
         before = voices_end(heard, voices, *at).max(before);
         let Some((fast, slow)) = extremes(voices) else { continue };
-        let pairs = || fast.iter().flat_map(|f| slow.iter().map(|s| (f.part, s.part)));
-        let recent =
-            |pair: &(PartIdx, PartIdx)| met.get(pair).is_some_and(|then| *at - *then <= passage);
-        let fresh = !pairs().all(|pair| recent(&pair));
-        // A pause between asks both to find the beat anew.
-        let anew = fast.iter().any(|voice| voice.enters) && slow.iter().any(|voice| voice.enters);
-        for pair in pairs() {
-            met.insert(pair, *at);
+        let pairs = || fast.iter().flat_map(|f| slow.iter().map(move |s| (*f, *s)));
+        let recent = |(f, s): (&Voice, &Voice)| {
+            met.get(&(f.part, s.part)).is_some_and(|then| *at - *then <= passage)
+        };
+        // Who joins a passage must find its beat; those that go on have found it.
+        let joins = |(f, s): (&Voice, &Voice)| f.enters || s.enters;
+        let known = pairs().any(recent);
+        let fresh = pairs().any(|pair| !recent(pair) && (!known || joins(pair)));
+        // A pause of all asks everybody to find the beat anew.
+        let anew = silence && pairs().any(joins);
+        for (f, s) in pairs() {
+            met.insert((f.part, s.part), *at);
         }
         if !(fresh || anew) {
             continue;
@@ -239,7 +243,7 @@ impl Moment<'_> {
         let mut reasons = Vec::new();
         let class = |voices: &[&Voice]| voices.first().map_or(3, |voice| voice.class.rank());
         let mut weight = f32::from(class(self.slow) - class(self.fast)) - 1.0;
-        reasons.push(format!("{} with {}", names(self.fast), names(self.slow)));
+        reasons.push(format!("{} with {}", names(self.fast, &[]), names(self.slow, self.fast)));
         let mut add = |points: f32, holds: bool, words: &str| {
             if holds {
                 weight += points;
@@ -249,8 +253,11 @@ impl Moment<'_> {
         let entering = |voices: &[&Voice]| voices.iter().any(|voice| voice.enters);
         let both = entering(self.fast) && entering(self.slow);
         add(settings.silence, self.silence && self.at > Ticks::ZERO, "after silence");
-        add(settings.entry, both, "both enter after a rest");
-        add(settings.entry * 0.5, !both && entering(self.slow), "the slower enter after a rest");
+        let begins = self.at == Ticks::ZERO;
+        let both_words = if begins { "the movement begins so" } else { "both enter after a rest" };
+        add(settings.entry, both, both_words);
+        let (slower, faster) = (entering(self.slow), entering(self.fast));
+        add(settings.entry * 0.5, slower && !both, "the slower enter after a rest");
         let alone = self.voices.len() >= self.n_sounding;
         let few = self.voices.len() <= settings.few_parts as usize;
         add(settings.alone, alone && few, "nothing else sounds");
@@ -258,6 +265,10 @@ impl Moment<'_> {
         let levels = || self.voices.iter().filter_map(|voice| voice.level);
         let soft = levels().max().is_some_and(|level| level <= Level::P);
         add(settings.soft, soft, "soft");
+        if !(slower || faster || self.silence || alone) {
+            weight -= settings.inside;
+            reasons.push(String::from("inside a passage"));
+        }
         if self.voices.len() > settings.many_parts as usize {
             weight -= settings.many;
         }
@@ -266,10 +277,11 @@ impl Moment<'_> {
 
     /// What the trade advises (common practice).
     fn advice(&self) -> String {
-        let (fast, slow) = (names(self.fast), names(self.slow));
-        let breath = self.slow.iter().any(|voice| {
-            matches!(voice.instrument.get().family, Family::Woodwinds | Family::Brass)
-        });
+        let (fast, slow) = (names(self.fast, &[]), names(self.slow, self.fast));
+        let among = |family: Family| {
+            self.slow.iter().any(|voice| voice.instrument.get().family == family)
+        };
+        let breath = [Family::Woodwinds, Family::Brass, Family::Voices].into_iter().any(among);
         let far = |voice: &&Voice| {
             matches!(voice.instrument.get().family, Family::Brass | Family::Percussion)
         };
@@ -281,15 +293,16 @@ impl Moment<'_> {
         };
         let back = if self.slow.iter().any(far) { ", from the back of the stage" } else { "" };
         let many = is_many(self.slow);
-        let how = match (breath, many) {
-            (true, true) => "breathe with them",
-            (true, false) => "breathe with it",
-            (false, true) => "feel their bow",
-            (false, false) => "feel its bow",
+        let how = match (breath, among(Family::Strings), many) {
+            (true, _, true) => ": breathe with them,",
+            (true, _, false) => ": breathe with it,",
+            (false, true, true) => ": feel their bow,",
+            (false, true, false) => ": feel its bow,",
+            (false, false, _) => ":",
         };
         let (they, sound) = if many { ("they", "they sound") } else { ("it", "it sounds") };
         format!(
-            "Clear ictus. Give the preparation to {slow}: {how}, {they} must lead{back}. \
+            "Clear ictus. Give the preparation to {slow}{how} {they} must lead{back}. \
              The {what} of {fast} waits and goes where {sound}."
         )
     }
@@ -307,8 +320,9 @@ fn is_many(voices: &[&Voice]) -> bool {
     voices.len() > 1 || voices.first().is_some_and(|voice| many(voice))
 }
 
-/// The instruments of a side: "the horns", "the violins and the flute".
-fn names(voices: &[&Voice]) -> String {
+/// The instruments of a side: "the horns", "the violins and the flute"; "the other cellos" if `besides`
+/// them some are on the other side.
+fn names(voices: &[&Voice], besides: &[&Voice]) -> String {
     let mut counted: Vec<(&str, u32)> = Vec::new();
     for voice in voices {
         let name = voice.instrument.get().name;
@@ -319,12 +333,15 @@ fn names(voices: &[&Voice]) -> String {
     }
     let several = |(name, count): &(&str, u32)| {
         let plural = *count > 1 || SECTIONS.contains(name);
+        let other = besides.iter().any(|voice| voice.instrument.get().name == *name);
+        let the = if other { "the other" } else { "the" };
         match (plural, *name) {
-            (true, "double bass") => String::from("the double basses"),
-            (_, "percussion") => String::from("the percussion"),
-            (_, name) if name.ends_with('s') || name == "timpani" => format!("the {name}"),
-            (true, name) => format!("the {name}s"),
-            (false, name) => format!("the {name}"),
+(true, "double bass") => format!("{the} double basses"),
+            (_, name) if name.ends_with('s') || matches!(name, "timpani" | "percussion") => {
+                format!("{the} {name}")
+            }
+            (true, name) => format!("{the} {name}s"),
+            (false, name) => format!("{the} {name}"),
         }
     };
     let more = counted.len() > 3;
