@@ -219,6 +219,9 @@ pub struct BalanceSettings {
     pub fingerboard_db: f32,
     /// How many players a string section has, for solos out of it. 8: they are 9 dB over one.
     pub section_players: u32,
+    /// Bars in which the line sounds for less than this share, 0 to 1, are passed over. 0.3; no published
+    /// figure.
+    pub least_sounding: f32,
     /// Leads that are less far ahead than this, 0 to 1, are too unsure to warn about.
     pub least_lead: f32,
 }
@@ -237,6 +240,7 @@ impl Default for BalanceSettings {
             harmonics_db: 5.0,
             fingerboard_db: 2.0,
             section_players: 8,
+            least_sounding: 0.3,
             least_lead: 0.15,
         }
     }

@@ -4,6 +4,7 @@
 //! rest in its own register is in danger of being covered (common practice).
 
 mod level;
+mod marks;
 
 pub use level::{db, sum};
 
@@ -19,6 +20,7 @@ use barloom_core::instrument::{Family, InstrumentId};
 use barloom_core::part::{PartIdx, PlayerSet};
 use barloom_core::score::Movement;
 use level::Estimate;
+use marks::Marks;
 
 /// Bars in which a leading part is likely covered.
 #[derive(Clone, PartialEq, Debug)]
@@ -27,7 +29,7 @@ pub struct Covered {
     pub part: PartIdx,
     /// First bar.
     pub from: BarIndex,
-    /// Last bar, inclusive.
+    /// Last bar, inclusive; single bars between in which it is not are counted in.
     pub to: BarIndex,
     /// Who covers it, the loudest first.
     pub by: Vec<PartIdx>,
@@ -70,8 +72,8 @@ impl BalanceTrack {
         settings: &Settings,
     ) -> Self {
         let settings = &settings.balance;
-        let entered = entered(movement, lines);
-        let scene = Scene { movement, lines, dynamics, devices, settings, entered };
+        let marks = Marks::of(movement, lines, dynamics);
+        let scene = Scene { movement, lines, marks, devices, settings };
         let mut track = Self { margins: vec![None; movement.bars.len()], covered: Vec::new() };
         for lead in leads {
             for bar in lead.from.0..=lead.to.0 {
@@ -85,54 +87,46 @@ impl BalanceTrack {
 struct Scene<'a> {
     movement: &'a Movement,
     lines: &'a BarLines,
-    dynamics: &'a DynamicsTrack,
+    marks: Marks<'a>,
     devices: &'a DevicesTrack,
     settings: &'a BalanceSettings,
-    /// For each part and bar the bar in which it has come in last.
-    entered: Vec<Vec<BarIndex>>,
 }
 
-/// For each part and bar the first bar of the run of bars in which it sounds.
-fn entered(movement: &Movement, lines: &BarLines) -> Vec<Vec<BarIndex>> {
-    let of_part = |part: usize| {
-        let mut since = BarIndex(0);
-        let mut sounding = false;
-        let bars = 0..movement.bars.len();
-        bars.map(|bar| {
-            let sounds = lines.at(part, bar).is_pitched();
-            if sounds && !sounding {
-                since = BarIndex::from(bar);
-            }
-            sounding = sounds;
-            since
-        })
-        .collect()
-    };
-    (0..lines.n_parts()).map(of_part).collect()
+/// A part in a bar.
+struct Heard {
+    part: PartIdx,
+    /// Estimated level in dB while it sounds.
+    db: f32,
+    /// Mean height in semitones.
+    height: f32,
+    /// Share of the bar in which it sounds, 0 to 1.
+    sounding: f32,
 }
 
 impl Scene<'_> {
     fn bar(&self, idx: BarIndex, lead: &Lead, track: &mut BalanceTrack) {
         let Some(bar) = self.movement.bars.get(idx) else { return };
-        let mut leading = Vec::new();
-        let mut rest: Vec<(PartIdx, f32)> = Vec::new();
-        let mut heights = Vec::new();
-        for part in &lead.parts {
-            if let Some((level, height)) = self.level(*part, idx, bar) {
-                leading.push(level);
-                heights.push(height);
-            }
+        let parts = self.lines.pitched_in(idx.idx()).filter_map(BarLines::part);
+        let levels = self.marks.levels(parts, idx, bar);
+        let heard =
+            levels.into_iter().filter_map(|(part, level)| self.heard(part, idx, bar, level));
+        let (leading, others): (Vec<Heard>, Vec<Heard>) =
+            heard.partition(|heard| lead.parts.contains(&heard.part));
+        let sounding = leading.iter().map(|own| own.sounding).fold(0.0, f32::max);
+        // A line that only ends here, or has yet to begin, is not covered by what follows or precedes.
+        if sounding < self.settings.least_sounding {
+            return;
         }
-        let Some(own) = level::sum(leading) else { return };
-        for part in self.lines.pitched_in(idx.idx()).filter_map(BarLines::part) {
-            if lead.parts.contains(&part) {
-                continue;
-            }
-            let Some((level, height)) = self.level(part, idx, bar) else { continue };
+        let Some(own) = level::sum(leading.iter().map(|own| own.db)) else { return };
+        let mut rest: Vec<(PartIdx, f32)> = Vec::new();
+        for other in &others {
             // What lies farther than an octave from the line covers it less.
-            let apart = heights.iter().map(|own| (own - height).abs()).fold(f32::MAX, f32::min);
-            let octaves = ((apart - 12.0) / 12.0).max(0.0);
-            rest.push((part, level - octaves * self.settings.octave_db));
+            let apart = leading.iter().map(|own| (own.height - other.height).abs());
+            let octaves = ((apart.fold(f32::MAX, f32::min) - 12.0) / 12.0).max(0.0);
+            // What sounds shorter than the line covers only a part of it.
+            let share = (other.sounding / sounding).clamp(0.05, 1.0);
+            let db = other.db - octaves * self.settings.octave_db + level::db(share);
+            rest.push((other.part, db));
         }
         let Some(others) = level::sum(rest.iter().map(|(_, level)| *level)) else { return };
         let margin = own - others;
@@ -146,7 +140,8 @@ impl Scene<'_> {
         let by: Vec<PartIdx> = rest.iter().take(3).map(|(part, _)| *part).collect();
         let Some(part) = lead.parts.first().copied() else { return };
         match track.covered.last_mut() {
-            Some(open) if open.part == part && open.to.0 + 1 == idx.0 => {
+            // A single bar between does not make two places.
+            Some(open) if open.part == part && open.to.0 + 2 >= idx.0 => {
                 open.to = idx;
                 if margin < open.margin_db {
                     (open.margin_db, open.by) = (margin, by);
@@ -159,16 +154,14 @@ impl Scene<'_> {
         }
     }
 
-    /// Level in dB and height of a part in a bar; `None` if it does not sound with pitch or no level
-    /// is written for it yet.
-    fn level(&self, part: PartIdx, idx: BarIndex, bar: &Bar) -> Option<(f32, f32)> {
+    /// A part that sounds with pitch in a bar; `None` for one that does not.
+    fn heard(&self, part: PartIdx, idx: BarIndex, bar: &Bar, level: Level) -> Option<Heard> {
         let line = self.lines.at(part.idx(), idx.idx());
         if !line.is_pitched() {
             return None;
         }
         let music = self.movement.part(part)?;
         let instrument = music.instrument_at(bar.start).unwrap_or_else(InstrumentId::unknown);
-        let level = self.loudest(part, bar)?;
         let devices: Vec<Device> =
             self.devices.at(part, bar.start).map(|span| span.device).collect();
         let estimate = Estimate { settings: self.settings };
@@ -177,47 +170,7 @@ impl Scene<'_> {
         if self.is_solo_string(part, bar, instrument) {
             db -= level::db(self.settings.section_players as f32);
         }
-        // What sounds for a part of the bar only covers only that part.
-        db += level::db(line.sounding.clamp(0.05, 1.0));
-        Some((db, line.height))
-    }
-
-    /// The loudest level in force in the bar.
-    fn loudest(&self, part: PartIdx, bar: &Bar) -> Option<Level> {
-        let at_start = self.dynamics.level_at(part, bar.start);
-        let of_part = self.dynamics.parts.get(part.idx())?;
-        let first = of_part.changes.partition_point(|change| change.at < bar.start);
-        let inside = of_part.changes.get(first..).unwrap_or_default();
-        let inside = inside.iter().take_while(|change| change.at < bar.end());
-        let own = at_start.max(inside.map(|change| change.level).max());
-        if self.is_written_since_entry(part, bar) { own } else { self.usual(bar).or(own) }
-    }
-
-    /// Whether a level has been written for the part since it came in last. One from before a rest of
-    /// bars may be left over: copyists often leave out what is clear from the others.
-    fn is_written_since_entry(&self, part: PartIdx, bar: &Bar) -> bool {
-        let Some(idx) = self.movement.bars.bar_at(bar.start) else { return false };
-        let since = self.entered.get(part.idx()).and_then(|bars| bars.get(idx.idx()));
-        let since = since.and_then(|since| self.movement.bars.get(*since));
-        let from = since.map_or(bar.start, |since| since.start);
-        let of_part = self.dynamics.parts.get(part.idx()).map(|part| part.changes.as_slice());
-        let changes = of_part.unwrap_or_default();
-        let first = changes.partition_point(|change| change.at < from);
-        changes.get(first).is_some_and(|change| change.at < bar.end())
-    }
-
-    /// The middle one of the levels that parts have had written since they came in.
-    fn usual(&self, bar: &Bar) -> Option<Level> {
-        let idx = self.movement.bars.bar_at(bar.start)?;
-        let mut levels: Vec<Level> = self
-            .lines
-            .pitched_in(idx.idx())
-            .filter_map(BarLines::part)
-            .filter(|part| self.is_written_since_entry(*part, bar))
-            .filter_map(|part| self.dynamics.level_at(part, bar.start))
-            .collect();
-        levels.sort_unstable();
-        levels.get(levels.len() / 2).copied()
+        Some(Heard { part, db, height: line.height, sounding: line.sounding })
     }
 
     /// Wind players of a condensed part that sound in the bar.

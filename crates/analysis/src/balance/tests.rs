@@ -68,3 +68,33 @@ fn a_soft_accompaniment_covers_nothing() {
     assert!(balance.covered.is_empty());
     assert!(balance.margins[0].unwrap() > 6.0, "{:?}", balance.margins);
 }
+
+/// An entry without a sign comes in as loud as those who have one (common practice): the trumpets do not
+/// keep the ff of the bar before their rest.
+#[test]
+fn a_part_without_a_sign_after_a_rest_comes_in_as_the_others_are() {
+    let covered = |second: &str| {
+        let trumpet = format!("trumpet: 4/4 !ff c5:4 | r:4 | {second}g4:4 | g4:4");
+        let (_, tracks) = analyzed(movement(&[
+            "flute: 4/4 !ff c6:4 | !p r:4 | c5:1( d5:1/2 e5 f5:1 g5) | a5:1( g5:1/2 f5 e5:2)",
+            "violin: 4/4 !ff c5:4 | !p g4:4 | g4:4 | g4:4",
+            &trumpet,
+            &trumpet,
+            &trumpet,
+        ]));
+        tracks.movements[0].balance.covered.len()
+    };
+    assert_eq!(covered(""), 0);
+    assert_eq!(covered("!ff "), 1);
+}
+
+/// A forte that ends after an eighth does not cover the rest of the bar.
+#[test]
+fn the_level_that_holds_longest_counts() {
+    let (_, tracks) = analyzed(movement(&[
+        "flute: 4/4 !p c5:1( d5:1/2 e5 f5:1 g5)",
+        "horn: 4/4 !ff c4:1/2 !p c4:7/2",
+    ]));
+    let margin = tracks.movements[0].balance.margins[0].unwrap();
+    assert!(margin > -6.0, "{margin}");
+}
