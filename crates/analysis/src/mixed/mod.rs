@@ -278,9 +278,8 @@ impl Moment<'_> {
     /// What the trade advises (common practice).
     fn advice(&self) -> String {
         let (fast, slow) = (names(self.fast, &[]), names(self.slow, self.fast));
-        let among = |family: Family| {
-            self.slow.iter().any(|voice| voice.instrument.get().family == family)
-        };
+        let among =
+            |family: Family| self.slow.iter().any(|voice| voice.instrument.get().family == family);
         let breath = [Family::Woodwinds, Family::Brass, Family::Voices].into_iter().any(among);
         let far = |voice: &&Voice| {
             matches!(voice.instrument.get().family, Family::Brass | Family::Percussion)
@@ -336,7 +335,7 @@ fn names(voices: &[&Voice], besides: &[&Voice]) -> String {
         let other = besides.iter().any(|voice| voice.instrument.get().name == *name);
         let the = if other { "the other" } else { "the" };
         match (plural, *name) {
-(true, "double bass") => format!("{the} double basses"),
+            (true, "double bass") => format!("{the} double basses"),
             (_, name) if name.ends_with('s') || matches!(name, "timpani" | "percussion") => {
                 format!("{the} {name}")
             }
