@@ -1,10 +1,11 @@
 //! The level of each part in a bar as players take it.
 //!
 //! A sign holds until the next one of its part. Engraved parts often have none where a part comes back
-//! after a rest: it then comes in as loud as those who have a sign (common practice).
+//! after a rest: it then comes in as loud as those who have a sign. And where most have newer signs far
+//! from an old one, that one is left over, and its part goes with the rest (common practice of editors).
 
 use super::BarLines;
-use crate::dynamics::DynamicsTrack;
+use crate::dynamics::{DynamicsTrack, LevelChange};
 use barloom_core::bar::{Bar, BarIndex};
 use barloom_core::event::Level;
 use barloom_core::part::PartIdx;
@@ -46,39 +47,64 @@ impl<'a> Marks<'a> {
         bar: &Bar,
     ) -> Vec<(PartIdx, Level)> {
         let mut levels: Vec<(PartIdx, Level)> = Vec::new();
-        let (mut sure, mut unsure) = (Vec::new(), Vec::new());
+        let mut written: Vec<(BarIndex, Level)> = Vec::new();
+        let mut signs: Vec<(BarIndex, bool)> = Vec::new();
         for part in parts {
             let Some(level) = self.longest(part, bar) else { continue };
+            let Some(sign) = self.last_sign(part, bar) else { continue };
+            let silent = self.silent.get(part.idx()).and_then(|bars| bars.get(idx.idx()));
+            let is_old = silent.copied().flatten().is_some_and(|silent| sign < silent);
             levels.push((part, level));
-            if self.is_old(part, idx, bar) { unsure.push(part) } else { sure.push(level) }
+            signs.push((sign, is_old));
+            if !is_old {
+                written.push((sign, level));
+            }
         }
-        sure.sort_unstable();
-        if let Some(usual) = sure.get(sure.len() / 2).copied() {
-            for (part, level) in &mut levels {
-                if unsure.contains(part) {
-                    *level = usual;
-                }
+        // The newest first: those newer than a sign are the head of the list.
+        written.sort_unstable_by_key(|(sign, _)| std::cmp::Reverse(*sign));
+        let usual = middle(&written);
+        let n_levels = levels.len();
+        for ((_, level), (sign, is_old)) in levels.iter_mut().zip(signs) {
+            let n_newer = written.partition_point(|(other, _)| *other > sign);
+            let newer = middle(written.get(..n_newer).unwrap_or_default());
+            let is_past = idx.0 >= sign.0 + LEFT_OVER_BARS && n_newer * 2 >= n_levels;
+            let far = |newer: Level| (newer as u8).abs_diff(*level as u8) >= LEFT_OVER_DEGREES;
+            match (is_old, usual, newer) {
+                (true, Some(usual), _) => *level = usual,
+                (false, _, Some(newer)) if is_past && far(newer) => *level = newer,
+                _ => {}
             }
         }
         levels
     }
 
+    /// The loudest level in force at some place of the bar; `None` if none is written inside it.
+    pub(super) fn loudest_of_changing(&self, part: PartIdx, bar: &Bar) -> Option<Level> {
+        let inside = self.inside(part, bar).iter().map(|change| change.level).max()?;
+        self.dynamics.level_at(part, bar.start).max(Some(inside))
+    }
+
+    /// The signs of a part after the start of a bar and before its end.
+    fn inside(&self, part: PartIdx, bar: &Bar) -> &[LevelChange] {
+        let part = self.dynamics.parts.get(part.idx());
+        let changes = part.map(|part| part.changes.as_slice()).unwrap_or_default();
+        let first = changes.partition_point(|change| change.at <= bar.start);
+        let last = changes.partition_point(|change| change.at < bar.end());
+        changes.get(first..last).unwrap_or_default()
+    }
+
     /// The level that holds for the longest part of the bar, of equally long ones the louder.
     fn longest(&self, part: PartIdx, bar: &Bar) -> Option<Level> {
-        let changes = &self.dynamics.parts.get(part.idx())?.changes;
-        let first = changes.partition_point(|change| change.at <= bar.start);
-        let inside = changes.get(first..).unwrap_or_default();
-        let inside = inside.iter().take_while(|change| change.at < bar.end());
         let mut held: Vec<(Level, Ticks)> = Vec::new();
         let mut hold = |level: Option<Level>, length: Ticks| {
             let Some(level) = level else { return };
             match held.iter_mut().find(|(known, _)| *known == level) {
-                Some((_, sum)) => *sum = *sum + length,
+                Some((_, sum)) => *sum += length,
                 None => held.push((level, length)),
             }
         };
         let (mut level, mut since) = (self.dynamics.level_at(part, bar.start), bar.start);
-        for change in inside {
+        for change in self.inside(part, bar) {
             hold(level, change.at - since);
             (level, since) = (Some(change.level), change.at);
         }
@@ -86,15 +112,24 @@ impl<'a> Marks<'a> {
         held.into_iter().max_by_key(|(level, length)| (*length, *level)).map(|(level, _)| level)
     }
 
-    /// Whether the part has been silent for a bar since its last sign.
-    fn is_old(&self, part: PartIdx, idx: BarIndex, bar: &Bar) -> bool {
-        let of_part = self.silent.get(part.idx());
-        let Some(silent) = of_part.and_then(|bars| bars.get(idx.idx()).copied().flatten()) else {
-            return false;
-        };
-        let Some(part) = self.dynamics.parts.get(part.idx()) else { return false };
+    /// The bar of the last sign of a part up to the end of a bar.
+    fn last_sign(&self, part: PartIdx, bar: &Bar) -> Option<BarIndex> {
+        let part = self.dynamics.parts.get(part.idx())?;
         let n_before = part.changes.partition_point(|change| change.at < bar.end());
-        let last = n_before.checked_sub(1).and_then(|last| part.changes.get(last));
-        last.is_some_and(|change| self.movement.place(change.at).0 < silent)
+        let last = n_before.checked_sub(1).and_then(|last| part.changes.get(last))?;
+        Some(self.movement.place(last.at).0)
     }
+}
+
+/// A sign is left over at the earliest so many bars after it.
+const LEFT_OVER_BARS: u32 = 2;
+
+/// So many degrees from the newer signs: from p to f.
+const LEFT_OVER_DEGREES: u8 = 3;
+
+/// The middle one of some levels.
+fn middle(written: &[(BarIndex, Level)]) -> Option<Level> {
+    let mut levels: Vec<Level> = written.iter().map(|(_, level)| *level).collect();
+    levels.sort_unstable();
+    levels.get(levels.len() / 2).copied()
 }

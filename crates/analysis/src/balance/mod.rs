@@ -108,8 +108,12 @@ impl Scene<'_> {
         let Some(bar) = self.movement.bars.get(idx) else { return };
         let parts = self.lines.pitched_in(idx.idx()).filter_map(BarLines::part);
         let levels = self.marks.levels(parts, idx, bar);
-        let heard =
-            levels.into_iter().filter_map(|(part, level)| self.heard(part, idx, bar, level));
+        let heard = levels.into_iter().filter_map(|(part, level)| {
+            // A level that changes inside the bar counts for the line as far as it helps it.
+            let leads = lead.parts.contains(&part);
+            let loudest = self.marks.loudest_of_changing(part, bar).filter(|_| leads);
+            self.heard(part, idx, bar, loudest.map_or(level, |loudest| loudest.max(level)))
+        });
         let (leading, others): (Vec<Heard>, Vec<Heard>) =
             heard.partition(|heard| lead.parts.contains(&heard.part));
         let sounding = leading.iter().map(|own| own.sounding).fold(0.0, f32::max);

@@ -98,3 +98,21 @@ fn the_level_that_holds_longest_counts() {
     let margin = tracks.movements[0].balance.margins[0].unwrap();
     assert!(margin > -6.0, "{margin}");
 }
+
+/// Two of three have a newer p: the ff of the horn is left over (common practice of editors). A sign
+/// in the bar itself is meant.
+#[test]
+fn a_sign_far_from_all_newer_ones_is_left_over() {
+    let covered = |sign: &str| {
+        let horn = format!("horn: 4/4 !ff e4:4 | e4:4 | {sign}f4:4 | f4:4");
+        let (_, tracks) = analyzed(movement(&[
+            "violin: 4/4 !ff g4:4 | c5:1 b4 a4 g4 | !p c5:1( d5:1/2 e5 f5:1 g5) | g5:1( f5:1/2 e5 d5:2)",
+            "violin: 4/4 !ff c4:4 | c4:4 | !p c4:4 | c4:4",
+            "viola: 4/4 !ff c4:4 | c4:4 | !p c4:4 | c4:4",
+            &horn,
+        ]));
+        tracks.movements[0].balance.covered.len()
+    };
+    assert_eq!(covered(""), 0);
+    assert_eq!(covered("!ff "), 1);
+}

@@ -97,10 +97,12 @@ pub fn of(
     let mut found = Vec::new();
     // Pairs of parts that have met as fast and slow, with when they did last.
     let mut met: BTreeMap<(PartIdx, PartIdx), Ticks> = BTreeMap::new();
-    let mut before = Ticks(i64::MIN / 2);
+    let mut before: Option<Ticks> = None;
     for (at, voices) in &onsets {
-        let silence = *at - before >= entry;
-        before = voices_end(heard, voices, *at).max(before);
+        let first = before.is_none();
+        let silence = before.is_some_and(|end| *at - end >= entry);
+        let end = voices_end(heard, voices, *at);
+        before = Some(before.map_or(end, |before| before.max(end)));
         let Some((fast, slow)) = extremes(voices) else { continue };
         let pairs = || fast.iter().flat_map(|f| slow.iter().map(move |s| (*f, *s)));
         let recent = |(f, s): (&Voice, &Voice)| {
@@ -119,7 +121,7 @@ pub fn of(
             continue;
         }
         let n_sounding = heard_at(heard, *at);
-        let moment = Moment { at: *at, voices, fast: &fast, slow: &slow, silence, n_sounding };
+        let moment = Moment { voices, fast: &fast, slow: &slow, first, silence, n_sounding };
         let (weight, reasons) = moment.weigh(settings);
         if weight < settings.least_weight {
             continue;
@@ -230,10 +232,11 @@ fn extremes(voices: &[Voice]) -> Option<(Vec<&Voice>, Vec<&Voice>)> {
 }
 
 struct Moment<'a> {
-    at: Ticks,
     voices: &'a [Voice],
     fast: &'a [&'a Voice],
     slow: &'a [&'a Voice],
+    /// Nothing has sounded before.
+    first: bool,
     silence: bool,
     n_sounding: usize,
 }
@@ -252,9 +255,9 @@ impl Moment<'_> {
         };
         let entering = |voices: &[&Voice]| voices.iter().any(|voice| voice.enters);
         let both = entering(self.fast) && entering(self.slow);
-        add(settings.silence, self.silence && self.at > Ticks::ZERO, "after silence");
-        let begins = self.at == Ticks::ZERO;
-        let both_words = if begins { "the movement begins so" } else { "both enter after a rest" };
+        add(settings.silence, self.silence, "after silence");
+        let both_words =
+            if self.first { "the movement begins so" } else { "both enter after a rest" };
         add(settings.entry, both, both_words);
         let (slower, faster) = (entering(self.slow), entering(self.fast));
         add(settings.entry * 0.5, slower && !both, "the slower enter after a rest");
