@@ -134,8 +134,8 @@ pub struct ComfortSettings {
 impl Default for ComfortSettings {
     fn default() -> Self {
         Self {
-            breath_seconds: 20.0,
-            short_breath_seconds: 12.0,
+            breath_seconds: 30.0,
+            short_breath_seconds: 20.0,
             breath_gap_seconds: 0.25,
             rest_seconds: 180.0,
         }

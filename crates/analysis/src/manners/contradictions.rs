@@ -27,7 +27,8 @@ pub struct Contradiction {
     pub what: String,
 }
 
-/// The contradictions by place, then score order.
+/// The contradictions by place, then score order. Techniques that no word begins or ends are among the
+/// problems of [`DevicesTrack`], which sees over the ends of movements.
 pub fn contradictions(
     movement: &Movement,
     heard: &HeardNotes,
@@ -39,12 +40,6 @@ pub fn contradictions(
     let scene = Scene { movement, heard, dynamics, settings };
     let mut found = Vec::new();
     scene.techniques(devices, &mut found);
-    for problem in &devices.problems {
-        if problem.kind != crate::devices::DeviceProblemKind::MuteIntoNext {
-            let (at, what) = (problem.at, problem.to_string());
-            found.push(Contradiction { at, parts: vec![problem.part], what });
-        }
-    }
     scene.lines(doublings, &mut found);
     scene.attacks(&mut found);
     found.sort_by(|a, b| (a.at, &a.parts).cmp(&(b.at, &b.parts)));

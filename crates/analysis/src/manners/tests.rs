@@ -57,10 +57,3 @@ fn one_line_and_one_attack_at_levels_far_apart_are_asked_about() {
     // A solo over its accompaniment is no contradiction: the winds are f, the strings p.
     assert_eq!(contradicting(&["oboe: 4/4 !f c5:4", "violin: 4/4 !p e4:4"]), []);
 }
-
-#[test]
-fn a_mute_that_nobody_takes_off_is_among_them() {
-    let seen = contradicting(&["violin: 4/4 !+mute=sord. c5:4 | c5:4"]);
-    assert_eq!(seen.len(), 1);
-    assert!(seen[0].1.contains("not taken back"), "{seen:?}");
-}

@@ -143,15 +143,15 @@ mod tests {
         tracks.movements[0].stretches.iter().map(row).collect()
     }
 
-    /// Seven bars of 4/4 at 60 are 28 s; a rest gives breath, and strings need none.
+    /// Eight bars of 4/4 at 60 are 32 s; a rest gives breath, and strings need none.
     #[test]
     fn a_line_without_a_rest_is_told() {
-        let line = "c4:4 | d4:4 | e4:4 | f4:4 | e4:4 | d4:4 | c4:4";
-        let breath = [(StretchKind::Breath, 0, 6)];
+        let line = "c4:4 | d4:4 | e4:4 | f4:4 | g4:4 | f4:4 | e4:4 | d4:4";
+        let breath = [(StretchKind::Breath, 0, 7)];
         assert_eq!(stretches(&format!("oboe: 4/4 {line}"), 60.0), breath);
         assert_eq!(stretches(&format!("viola: 4/4 {line}"), 60.0), []);
         assert_eq!(stretches(&format!("oboe: 4/4 {line}"), 120.0), []);
-        let rested = "c4:4 | d4:4 | e4:4 | f4:3 r:1 | e4:4 | d4:4 | c4:4";
+        let rested = "c4:4 | d4:4 | e4:4 | f4:3 r:1 | g4:4 | f4:4 | e4:4 | d4:4";
         assert_eq!(stretches(&format!("oboe: 4/4 {rested}"), 60.0), []);
     }
 
