@@ -2,14 +2,18 @@
 //! for a cue.
 
 mod cue;
+mod imitation;
 
 use crate::devices::DevicesTrack;
+use crate::dynamics::DynamicsTrack;
+use crate::heard::HeardNotes;
 use crate::playing::PlayingTrack;
 use crate::settings::Settings;
 use crate::sound::Sounds;
 use crate::tempo::TempoTrack;
 use barloom_core::bar::BarIndex;
-use barloom_core::event::{Note, NoteTraits};
+use barloom_core::event::{Device, Level, Note, NoteTraits};
+use barloom_core::instrument::Family;
 use barloom_core::part::PartIdx;
 use barloom_core::score::{Movement, PartMusic};
 use barloom_core::time::{Quarters, Ticks};
@@ -33,6 +37,20 @@ pub struct Entrance {
     pub rest_seconds: f64,
     /// The part's first entrance in the movement.
     pub first: bool,
+    /// The level it enters on, if one is in force.
+    pub level: Option<Level>,
+    /// The techniques it enters with.
+    pub devices: Vec<Device>,
+    /// Not on a notated beat.
+    pub off_beat: bool,
+    /// How many parts sound in its bar, itself included.
+    pub n_sounding: u32,
+    /// Marked solo.
+    pub solo: bool,
+    /// The family of which at least three parts enter in the same moment.
+    pub section: Option<Family>,
+    /// The part whose line, just heard, it takes up.
+    pub imitates: Option<PartIdx>,
     /// Need of a cue in points; 0 means none.
     pub need: u32,
     /// What the points stand for, in words, strongest first.
@@ -52,6 +70,10 @@ pub struct Context<'a> {
     pub devices: &'a DevicesTrack,
     /// Attacks.
     pub sounds: &'a Sounds,
+    /// Notes as they are heard.
+    pub heard: &'a HeardNotes,
+    /// Levels.
+    pub dynamics: &'a DynamicsTrack,
 }
 
 /// The entrances of a movement in order of place, then score order.
@@ -77,6 +99,13 @@ pub fn of(context: Context<'_>, settings: &Settings) -> Vec<Entrance> {
                 rest_seconds: context.tempo.seconds_at(at)
                     - context.tempo.seconds_at(silent_since.0.min(at)),
                 first: nth == 0,
+                level: context.dynamics.level_at(part, at),
+                devices: context.devices.at(part, at).map(|span| span.device).collect(),
+                off_beat: false,
+                n_sounding: context.playing.n_sounding(bar) as u32,
+                solo: false,
+                section: None,
+                imitates: None,
                 need: 0,
                 reasons: Vec::new(),
             });
@@ -85,6 +114,7 @@ pub fn of(context: Context<'_>, settings: &Settings) -> Vec<Entrance> {
         runs_of.push(runs);
     }
     entrances.sort_by_key(|entrance| (entrance.at, entrance.part));
+    imitation::find(&mut entrances, movement, context.heard, &settings.cues);
     cue::weigh(&mut entrances, context, &runs_of, settings);
     entrances
 }

@@ -25,6 +25,7 @@ pub mod plan;
 pub mod playing;
 pub mod ranges;
 pub mod say;
+pub mod seating;
 pub mod settings;
 pub mod sound;
 pub mod tempo;
@@ -143,17 +144,19 @@ impl MovementTracks {
         let playing = playing::PlayingTrack::of(movement);
         let dynamics = dynamics::DynamicsTrack::of(movement, &playing);
         let devices = devices::DevicesTrack::of(movement);
+        let heard = heard::HeardNotes::of(movement);
         let context = entrances::Context {
             movement,
             playing: &playing,
             tempo: &tempo,
             devices: &devices,
             sounds: &sounds,
+            heard: &heard,
+            dynamics: &dynamics,
         };
         let entrances = entrances::of(context, settings);
         let texture = texture::of(movement, &playing, &sounds);
         let beating = beating::propose(movement, &tempo, settings);
-        let heard = heard::HeardNotes::of(movement);
         let doublings = doublings::of(movement, &heard, settings);
         let lines = melody::BarLines::of(movement, &heard);
         let leading = leading::of_lines(movement, &lines, &dynamics, &doublings, settings);

@@ -40,6 +40,8 @@ pub struct Settings {
     pub slower_term_factor: f64,
     /// What speaks for giving a cue.
     pub cue: CuePoints,
+    /// Imitations and clashes of cues.
+    pub cues: CueSettings,
     /// What makes parts double each other.
     pub doublings: DoublingSettings,
     /// What makes a part the leading one.
@@ -381,6 +383,34 @@ impl Default for LeadingSettings {
     }
 }
 
+/// Imitations and clashes of cues; without a published source. At most about one cue a beat can be given
+/// (common practice).
+#[derive(Clone, PartialEq, Debug)]
+pub struct CueSettings {
+    /// So many notes of an entrance are compared with lines just heard, 3 or more.
+    pub imitation_notes: u32,
+    /// How far back lines are looked for, in quarters.
+    pub imitation_quarters: Quarters,
+    /// Points from which a proposal counts when clashes are looked for.
+    pub clash_need: u32,
+    /// So many sides apart two cues clash: of far left, left, middle, right, far right.
+    pub sides_apart: u8,
+    /// More than so many cues at one moment are a common entry with the downbeat.
+    pub most_together: u32,
+}
+
+impl Default for CueSettings {
+    fn default() -> Self {
+        Self {
+            imitation_notes: 5,
+            imitation_quarters: Quarters::whole(32),
+            clash_need: 4,
+            sides_apart: 2,
+            most_together: 6,
+        }
+    }
+}
+
 /// When two parts play one line. The trade has no figures for it; all are settings without a
 /// published source, chosen so that parts of one chord are not taken for doublings.
 #[derive(Clone, PartialEq, Debug)]
@@ -441,6 +471,10 @@ pub struct CuePoints {
     pub after_swap: u32,
     /// A single stroke of percussion or harp.
     pub single_stroke: u32,
+    /// Takes up a line just heard, as the voices of a fugue do.
+    pub imitation: u32,
+    /// At ppp or softer, or near the top of the range.
+    pub extreme: u32,
 }
 
 impl Default for CuePoints {
@@ -455,6 +489,8 @@ impl Default for CuePoints {
             after_change: 1,
             after_swap: 1,
             single_stroke: 1,
+            imitation: 1,
+            extreme: 1,
         }
     }
 }
@@ -475,6 +511,7 @@ impl Default for Settings {
             quicker_term_factor: 1.15,
             slower_term_factor: 0.85,
             cue: CuePoints::default(),
+            cues: CueSettings::default(),
             doublings: DoublingSettings::default(),
             leading: LeadingSettings::default(),
             texture: TextureSettings::default(),

@@ -8,7 +8,7 @@ use crate::say;
 use crate::settings::{CuePoints, Settings};
 use crate::tempo::{Origin, Segment};
 use barloom_core::bar::BarIndex;
-use barloom_core::event::{MarkingKind, PlayersMark};
+use barloom_core::event::{Level, MarkingKind, PlayersMark};
 use barloom_core::instrument::Family;
 use barloom_core::part::PartIdx;
 use barloom_core::score::PartMusic;
@@ -30,7 +30,9 @@ pub(super) fn weigh(
         let Some(music) = context.movement.part(entrance.part) else { continue };
         // Whoever begins with the movement is given the downbeat.
         let opens = entrance.rest_quarters.is_zero();
-        if is_solo(music, entrance, context) {
+        entrance.solo = is_solo(music, entrance, context);
+        entrance.section = together;
+        if entrance.solo {
             reasons.push((points.solo, String::from("solo")));
         }
         let n_sounding = context.playing.n_sounding(entrance.bar);
@@ -41,8 +43,21 @@ pub(super) fn weigh(
         if let Some(family) = together.filter(|_| !opens) {
             reasons.push((points.section, format!("the {family} enter together")));
         }
-        if is_off_beat(entrance, context) {
+        entrance.off_beat = is_off_beat(entrance, context);
+        if entrance.off_beat {
             reasons.push((points.off_beat, String::from("off the beat")));
+        }
+        if let Some(other) = entrance.imitates.filter(|_| !opens) {
+            let name = context.movement.part(other).map_or("", |music| music.source_name.as_str());
+            let text = if name.is_empty() {
+                String::from("takes up a line just heard")
+            } else {
+                format!("takes up the line of {name}")
+            };
+            reasons.push((points.imitation, text));
+        }
+        if let Some(text) = extreme(music, entrance, context).filter(|_| !opens) {
+            reasons.push((points.extreme, text));
         }
         let change = changes.get(entrance.bar.idx()).filter(|what| !what.is_empty() && !opens);
         if let Some(what) = change {
@@ -59,6 +74,19 @@ pub(super) fn weigh(
         entrance.need = reasons.iter().map(|(points, _)| points).sum();
         entrance.reasons = reasons.into_iter().map(|(_, text)| text).collect();
     }
+}
+
+/// Very soft, or near the top of the range.
+fn extreme(music: &PartMusic, entrance: &Entrance, context: Context<'_>) -> Option<String> {
+    let level = entrance.level.filter(|level| *level <= Level::Ppp);
+    if let Some(level) = level {
+        return Some(format!("enters {level}"));
+    }
+    let (_, high) = music.instrument_at(entrance.at)?.get().range?;
+    let next = Ticks(entrance.at.0.saturating_add(1));
+    let begun = context.heard.begun_in(entrance.part, entrance.at, next);
+    let top = begun.iter().filter_map(|sound| sound.pitch).max()?;
+    (top.key() > i32::from(high) - 4).then(|| String::from("enters very high"))
 }
 
 fn rest_points(entrance: &Entrance, points: &CuePoints, reasons: &mut Vec<(u32, String)>) {

@@ -9,8 +9,16 @@ fn entrances(movement: &Movement) -> Vec<Entrance> {
     let playing = PlayingTrack::of(movement);
     let tempo = TempoTrack::of(movement, &MovementPlan::default(), &settings);
     let (devices, sounds) = (DevicesTrack::of(movement), Sounds::of(movement));
-    let context =
-        Context { movement, playing: &playing, tempo: &tempo, devices: &devices, sounds: &sounds };
+    let (heard, dynamics) = (HeardNotes::of(movement), DynamicsTrack::of(movement, &playing));
+    let context = Context {
+        movement,
+        playing: &playing,
+        tempo: &tempo,
+        devices: &devices,
+        sounds: &sounds,
+        heard: &heard,
+        dynamics: &dynamics,
+    };
     of(context, &settings)
 }
 
@@ -67,4 +75,32 @@ fn a_first_exposed_entrance_needs_a_cue_more_than_a_tutti_does() {
     assert_eq!(of(2, 3).reasons[0], "first entrance, rest of 3 bars");
     assert_eq!(of(0, 3).need, 0, "{:?}", of(0, 3).reasons);
     assert_eq!(of(1, 2).reasons, ["alone"]);
+}
+
+/// Voices of a fugue are cued in turn (conducting textbooks, from memory): the answer at the fifth with a
+/// tonal change of a semitone is the same line.
+#[test]
+fn an_answer_takes_up_the_subject() {
+    let movement = movement(&[
+        "violin: 4/4 c5:1 d5 e5:1/2 f5 g5:1 | a5:1 g5 f5 e5 | d5:4",
+        "viola: 4/4 r:4 | r:4 | g4:1 a4 b4:1/2 c5 d5:1",
+        "cello: 4/4 c3:4 | c3:4 | r:2 c3:2",
+    ]);
+    let found = entrances(&movement);
+    let viola = found.iter().find(|entrance| entrance.part == PartIdx(1)).unwrap();
+    assert_eq!(viola.imitates, Some(PartIdx(0)));
+    assert!(viola.reasons.iter().any(|reason| reason.contains("line")), "{:?}", viola.reasons);
+    let others = found.iter().filter(|entrance| entrance.part != PartIdx(1));
+    assert!(others.map(|entrance| entrance.imitates).all(|imitates| imitates.is_none()));
+}
+
+#[test]
+fn entries_know_what_they_enter_on() {
+    let movement =
+        movement(&["violin: 4/4 r:4 | !ppp !+mute r:1/2 c5:7/2", "cello: 4/4 c3:4 | c3:4"]);
+    let found = entrances(&movement);
+    let violin = found.iter().find(|entrance| entrance.part == PartIdx(0)).unwrap();
+    assert_eq!((violin.level, violin.devices.as_slice()), (Some(Level::Ppp), &[Device::Mute][..]));
+    assert!(violin.off_beat && violin.n_sounding == 2);
+    assert!(violin.reasons.contains(&"enters ppp".to_owned()), "{:?}", violin.reasons);
 }

@@ -10,6 +10,7 @@ mod instruments;
 mod marks;
 mod parts;
 
+use crate::settings::CueSettings;
 use crate::{MovementTracks, Tracks};
 use barloom_core::basis::Basis;
 use barloom_core::diag::Diagnostic;
@@ -84,6 +85,8 @@ fn movement_facts(
         "harps": [],
         "timpani": [],
         "cues": [],
+        "cue_clashes": [],
+        "seats": [],
         "balance": [],
         "ranges": [],
         "stretches": [],
@@ -102,6 +105,11 @@ fn movement_facts(
         ("parts", parts::parts(score, movement, tracks)),
         ("players", parts::players(score, movement)),
         ("cues", parts::cues(movement, tracks)),
+        (
+            "cue_clashes",
+            parts::cue_clashes(score, movement, tracks, study, &CueSettings::default()),
+        ),
+        ("seats", parts::seats(score, movement, study)),
         ("texture", ensemble::textures(tracks)),
         ("doublings", ensemble::doublings(movement, tracks)),
         ("leading", ensemble::leading(movement, tracks)),

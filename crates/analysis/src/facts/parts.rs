@@ -1,12 +1,14 @@
 //! The facts of parts: notes, playing, entrances, levels, devices, players, cues.
 
 use super::{filled, instruments, marks, midi, offset, part_id, place, spans};
-use crate::MovementTracks;
+use crate::settings::CueSettings;
+use crate::{MovementTracks, seating};
 use barloom_core::event::{Note, NoteTraits};
 use barloom_core::part::{Part, PartIdx};
 use barloom_core::part_bars::{OwnMeter, RepeatedBar};
 use barloom_core::pitch::{Doubling, SoundingPitch};
 use barloom_core::score::{Movement, PartMusic, Score};
+use barloom_core::study::Study;
 use barloom_core::time::Ticks;
 use serde_json::{Value, json};
 
@@ -46,7 +48,7 @@ pub(super) fn parts(score: &Score, movement: &Movement, tracks: &MovementTracks)
         });
         let lists = [
             ("playing", spans(&tracks.playing.runs(part))),
-            ("entrances", entrances(tracks, part)),
+            ("entrances", entrances(movement, tracks, part)),
             ("dynamics", dynamics(movement, tracks, part)),
             ("hairpins", marks::hairpins(movement, tracks, part)),
             ("accents", marks::accents(movement, music)),
@@ -131,7 +133,7 @@ fn repeated(music: &PartMusic) -> Vec<Value> {
     music.repeated_bars.iter().map(row).collect()
 }
 
-fn entrances(tracks: &MovementTracks, part: PartIdx) -> Vec<Value> {
+fn entrances(movement: &Movement, tracks: &MovementTracks, part: PartIdx) -> Vec<Value> {
     let own = tracks.entrances.iter().filter(|entrance| entrance.part == part);
     own.map(|entrance| {
         json!({
@@ -140,6 +142,13 @@ fn entrances(tracks: &MovementTracks, part: PartIdx) -> Vec<Value> {
             "rest_bars": entrance.rest_bars,
             "rest_quarters": entrance.rest_quarters.to_string(),
             "first": entrance.first,
+            "level": entrance.level.map(barloom_core::event::Level::letters),
+            "devices": entrance.devices.iter().map(|device| device.name()).collect::<Vec<_>>(),
+            "off_beat": entrance.off_beat,
+            "sounding": entrance.n_sounding,
+            "solo": entrance.solo,
+            "section": entrance.section.map(barloom_core::instrument::Family::name),
+            "imitates": entrance.imitates.map(|part| part_id(movement, part)),
         })
     })
     .collect()
@@ -204,5 +213,54 @@ pub(super) fn cues(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
                 "reasons": entrance.reasons,
             })
         })
+        .collect()
+}
+
+/// Cues that fall together on different sides; without a study those that are proposed.
+pub(super) fn cue_clashes(
+    score: &Score,
+    movement: &Movement,
+    tracks: &MovementTracks,
+    study: Option<&Study>,
+    settings: &CueSettings,
+) -> Vec<Value> {
+    let empty = Study::default();
+    let study = study.unwrap_or(&empty);
+    let seats = seating::seats(score, study);
+    let cues = seating::cues_of(score, movement, &tracks.entrances, study, settings.clash_need);
+    let row = |clash: seating::Clash| {
+        let (bar, at) = place(movement, clash.at);
+        let (then_bar, then) = place(movement, clash.then);
+        let ids = |parts: &[PartIdx]| -> Vec<&str> {
+            parts.iter().map(|part| part_id(movement, *part)).collect()
+        };
+        json!({
+            "bar": bar,
+            "at": at,
+            "then_bar": then_bar,
+            "then": then,
+            "first": ids(&clash.first),
+            "second": ids(&clash.second),
+            "why": clash.why,
+        })
+    };
+    seating::clashes(movement, &cues, &seats, settings).into_iter().map(row).collect()
+}
+
+/// Where every part sits: as decided, else as usual.
+pub(super) fn seats(score: &Score, movement: &Movement, study: Option<&Study>) -> Vec<Value> {
+    let empty = Study::default();
+    let seats = seating::seats(score, study.unwrap_or(&empty));
+    let row = |((part, _), seat): ((PartIdx, &PartMusic), &barloom_core::study::Seat)| {
+        json!({
+            "part": part_id(movement, part),
+            "side": seat.side.name(),
+            "depth": seat.depth.name(),
+        })
+    };
+    movement
+        .parts()
+        .filter_map(|(part, music)| Some(((part, music), seats.get(part.idx())?)))
+        .map(row)
         .collect()
 }

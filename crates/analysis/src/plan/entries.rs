@@ -3,6 +3,8 @@
 use super::lists::Scene;
 use super::{CuePlace, CueRow, CueState, EntranceRow, PlanEntry, PlanOptions, beats, words};
 use crate::entrances::Entrance;
+use crate::seating::{self, Clash};
+use crate::settings::CueSettings;
 use barloom_core::bar::BarAddress;
 use barloom_core::instrument::Family;
 use barloom_core::part::PartIdx;
@@ -144,7 +146,9 @@ fn names(scene: &Scene<'_>, parts: &[PartIdx]) -> String {
 /// The cues of a movement by place: those for one beat that are given alike stand in one row.
 pub(super) fn cue_places(scene: &Scene<'_>, rows: &[CueRow]) -> Vec<CuePlace> {
     let alike = |a: &CueRow, b: &CueRow| {
-        (&a.place, &a.beat, &a.who, &a.how, a.state) == (&b.place, &b.beat, &b.who, &b.how, b.state)
+        a.clash == b.clash
+            && (&a.place, &a.beat, &a.who, &a.how, a.state)
+                == (&b.place, &b.beat, &b.who, &b.how, b.state)
     };
     let place = |rows: &[CueRow]| {
         let first = rows.first()?;
@@ -159,6 +163,7 @@ pub(super) fn cue_places(scene: &Scene<'_>, rows: &[CueRow]) -> Vec<CuePlace> {
             how: first.how.clone(),
             reasons: reasons(rows),
             state: first.state,
+            clash: first.clash.clone(),
         })
     };
     rows.chunk_by(alike).filter_map(place).collect()
@@ -196,9 +201,38 @@ fn rest(entrance: &Entrance) -> String {
     }
 }
 
+/// The cues of a movement that fall together on different sides.
+fn clashes(scene: &Scene<'_>, options: &PlanOptions) -> Vec<Clash> {
+    let score = &scene.basis.score;
+    let entrances = &scene.tracks.entrances;
+    let from = options.propose_cues_from;
+    let cues = seating::cues_of(score, scene.movement, entrances, scene.study, from);
+    let seats = seating::seats(score, scene.study);
+    seating::clashes(scene.movement, &cues, &seats, &CueSettings::default())
+}
+
+/// "together with Vc. on the other side: the section first", for one cue.
+fn clash_words(scene: &Scene<'_>, clashes: &[Clash], at: Ticks, part: PartIdx) -> String {
+    let mine = |clash: &&Clash| {
+        (clash.at == at || clash.then == at)
+            && (clash.first.contains(&part) || clash.second.contains(&part))
+    };
+    let Some(clash) = clashes.iter().find(mine) else { return String::new() };
+    let first = clash.first.contains(&part);
+    let others = if first { &clash.second } else { &clash.first };
+    let when = if clash.at == clash.then { "together with" } else { "within a beat of" };
+    let order = if first { "this one first" } else { "that one first" };
+    let order =
+        if clash.at == clash.then { format!("{order}: {}", clash.why) } else { String::new() };
+    let sep = if order.is_empty() { "" } else { "; " };
+    format!("{when} {} on another side{sep}{order}", names(scene, others))
+}
+
 /// The cues of a movement, wanted and proposed, by place, then score order.
 pub(super) fn cue_rows(scene: &Scene<'_>, options: &PlanOptions) -> Vec<CueRow> {
     let mut rows: Vec<(Ticks, CueRow)> = Vec::new();
+    let clashes = clashes(scene, options);
+    let clash = |at: Ticks, part: PartIdx| clash_words(scene, &clashes, at, part);
     for entrance in &scene.tracks.entrances {
         let state = state(scene, entrance, options);
         if state == CueState::None {
@@ -218,6 +252,7 @@ pub(super) fn cue_rows(scene: &Scene<'_>, options: &PlanOptions) -> Vec<CueRow> 
                 how: cue.map(|cue| cue.how.clone()).unwrap_or_default(),
                 reasons: entrance.reasons.clone(),
                 state,
+                clash: clash(entrance.at, entrance.part),
             },
         ));
     }
@@ -237,6 +272,7 @@ pub(super) fn cue_rows(scene: &Scene<'_>, options: &PlanOptions) -> Vec<CueRow> 
                 how: cue.how.clone(),
                 reasons: Vec::new(),
                 state: CueState::Wanted,
+                clash: part.map(|part| clash(at, part)).unwrap_or_default(),
             },
         ));
     }

@@ -1,13 +1,14 @@
 //! The forces of a work: the short line of orchestra libraries, parts by family with their
 //! doublings, and what parts need beside their instrument.
 
-use super::{FamilyRow, NeedRow, words};
-use crate::Tracks;
+use super::{FamilyRow, NeedRow, SeatRow, words};
+use crate::{Tracks, seating};
 use barloom_core::basis::Basis;
 use barloom_core::event::Device;
 use barloom_core::instrument::{Family, InstrumentId};
 use barloom_core::part::{Part, PartIdx};
 use barloom_core::score::Score;
+use barloom_core::study::{Depth, Side, Study};
 use std::collections::BTreeMap;
 
 /// The places of the short line: woodwinds and brass by kind, as orchestra libraries count them
@@ -160,4 +161,22 @@ fn device_words(basis: &Basis, part: PartIdx, device: Device) -> &'static str {
         (Device::Plucked, Some(Family::Strings)) => "pizzicato",
         (other, _) => other.name(),
     }
+}
+
+/// Where the parts sit, the back of the stage first, as the conductor looks at it.
+pub(super) fn seats(score: &Score, study: &Study) -> Vec<SeatRow> {
+    let seats = seating::seats(score, study);
+    let row = |depth: Depth| {
+        let on = |side: Side| {
+            let here = score.parts.iter().zip(&seats);
+            let here = here.filter(|(_, seat)| (seat.side, seat.depth) == (side, depth));
+            let short = |part: &Part| {
+                if part.short.trim().is_empty() { part.name.clone() } else { part.short.clone() }
+            };
+            here.map(|(part, _)| short(part)).collect::<Vec<_>>().join(", ")
+        };
+        SeatRow { depth: depth.name(), sides: Side::ALL.into_iter().map(on).collect() }
+    };
+    let rows = Depth::ALL.into_iter().rev().map(row);
+    rows.filter(|row| row.sides.iter().any(|side| !side.is_empty())).collect()
 }

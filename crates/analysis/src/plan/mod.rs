@@ -61,6 +61,7 @@ pub fn build(
         forces: forces::line(score),
         families: forces::families(score),
         needs: forces::needs(basis, tracks),
+        seats: forces::seats(score, study),
         ..StudyPlan::default()
     };
     for idx in 0..score.movements.len() {

@@ -35,8 +35,19 @@ pub struct StudyPlan {
     pub cue_places: Vec<CuePlace>,
     /// The layers that are printed, in the user's order.
     pub layers: Vec<PlanLayer>,
+    /// Where the parts sit, from the back to the front and from left to right.
+    pub seats: Vec<SeatRow>,
     /// Places to look at: contradictions in the score and in the plan.
     pub looks: Vec<LookRow>,
+}
+
+/// One depth of the stage.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SeatRow {
+    /// "back", "center", "front".
+    pub depth: &'static str,
+    /// The short names of the parts on each side, from far left to far right.
+    pub sides: Vec<String>,
 }
 
 /// A family of the orchestra.
@@ -155,6 +166,8 @@ pub struct CuePlace {
     pub reasons: Vec<String>,
     /// Wanted or proposed.
     pub state: CueState,
+    /// What falls together with it on another side; empty if nothing does.
+    pub clash: String,
 }
 
 /// A cue for one part.
@@ -180,6 +193,8 @@ pub struct CueRow {
     pub reasons: Vec<String>,
     /// Wanted or proposed.
     pub state: CueState,
+    /// What falls together with it on another side; empty if nothing does.
+    pub clash: String,
 }
 
 /// Parts that enter together after the same rest.

@@ -82,6 +82,7 @@ pub(super) fn rename(
         match &mut entry.item {
             Item::Mark(mark) => mark.parts.iter_mut().for_each(swap),
             Item::Cue(cue) => swap(&mut cue.part),
+            Item::Seat(seat) => swap(&mut seat.part),
             Item::Correction(
                 Correction::Instrument { part, .. }
                 | Correction::Players { part, .. }

@@ -3,7 +3,7 @@
 use crate::bar::{BarAddress, BarIndex, MovementId};
 use crate::event::Device;
 use crate::pattern::Pattern;
-use crate::study::{EntryId, Sign};
+use crate::study::{Depth, EntryId, Side, Sign};
 use crate::time::Quarters;
 use serde::de::Error;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
@@ -51,7 +51,10 @@ macro_rules! as_text {
     )*};
 }
 
-as_text!(Place, Bars, Id, Fraction, Hash, Hashes, Time, Beaten, DeviceName, SignName);
+as_text!(
+    Place, Bars, Id, Fraction, Hash, Hashes, Time, Beaten, DeviceName, SignName, SideName,
+    DepthName
+);
 
 /// A place: `m3 b47 +1/2`.
 #[derive(Clone, Copy, PartialEq, Debug)]
@@ -96,6 +99,14 @@ pub(super) struct DeviceName(pub(super) Device);
 /// A sign by name.
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub(super) struct SignName(pub(super) Sign);
+
+/// A side of the stage by name.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub(super) struct SideName(pub(super) Side);
+
+/// A depth of the stage by name.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub(super) struct DepthName(pub(super) Depth);
 
 fn bar_number(bar: BarIndex) -> u64 {
     u64::from(bar.0) + 1
@@ -312,6 +323,38 @@ impl FromStr for DeviceName {
         let names = || Device::ALL.map(Device::name).join(", ");
         let device = Device::from_name(text).map(Self);
         device.ok_or_else(|| format!("\"{text}\" is none of {}", names()))
+    }
+}
+
+impl fmt::Display for SideName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.0.name())
+    }
+}
+
+impl FromStr for SideName {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let names = || Side::ALL.map(Side::name).join(", ");
+        let side = Side::from_name(text).map(Self);
+        side.ok_or_else(|| format!("\"{text}\" is none of {}", names()))
+    }
+}
+
+impl fmt::Display for DepthName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.0.name())
+    }
+}
+
+impl FromStr for DepthName {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let names = || Depth::ALL.map(Depth::name).join(", ");
+        let depth = Depth::from_name(text).map(Self);
+        depth.ok_or_else(|| format!("\"{text}\" is none of {}", names()))
     }
 }
 

@@ -63,6 +63,7 @@ fn sort_key(study: &Study, entry: &Entry) -> (u8, PlaceKey) {
         Item::Group(_) => 5,
         Item::Cue(_) => 6,
         Item::Mark(_) => 7,
+        Item::Seat(_) => 8,
     };
     (kind, study.place_key(entry))
 }

@@ -59,6 +59,7 @@ impl Study {
             Item::Correction(correction) => self.check_correction(correction),
             Item::Tempo(tempo) => self.check_tempo(tempo),
             Item::Order(choice) => self.check_order(choice),
+            Item::Seat(seat) => check_part(&seat.part.0),
         }
     }
 

@@ -1,6 +1,6 @@
 //! The kinds of things a study holds.
 
-use super::EntryId;
+use super::{EntryId, Seat};
 use crate::bar::{BarAddress, BarIndex, MovementId};
 use crate::event::Device;
 use crate::part::PartKey;
@@ -26,6 +26,8 @@ pub enum Item {
     Tempo(PlanTempo),
     /// A decision on the performing order.
     Order(OrderChoice),
+    /// Where a part sits.
+    Seat(Seat),
 }
 
 /// What a decision is about, for items that may exist only once.
@@ -51,6 +53,8 @@ pub enum Subject {
     Rehearsal(MovementId, BarIndex),
     /// The label of a bar, from which numbering goes on.
     Renumber(MovementId, BarIndex),
+    /// Where a part sits.
+    Seat(PartKey),
 }
 
 impl Item {
@@ -69,6 +73,7 @@ impl Item {
                 Subject::Pause(*movement, *after)
             }
             Self::Correction(correction) => correction.subject(),
+            Self::Seat(seat) => Subject::Seat(seat.part.clone()),
         })
     }
 
@@ -83,6 +88,7 @@ impl Item {
             Self::Correction(_) => "correction",
             Self::Tempo(_) => "tempo",
             Self::Order(_) => "performing order",
+            Self::Seat(_) => "seat",
         }
     }
 }

@@ -11,6 +11,7 @@ mod item;
 mod make;
 mod query;
 mod readdress;
+mod seat;
 mod source;
 
 pub(crate) use check::check_rows;
@@ -21,6 +22,7 @@ pub use id::{EntryId, IdError, IdMaker};
 pub use item::*;
 pub use make::FIRST_LAYERS;
 pub use query::PlaceKey;
+pub use seat::{Depth, Seat, Side};
 pub use source::{BarSeen, MovementRow, PartSeen, SourceRow, Span};
 
 use crate::bar::{BarIndex, MovementId};

@@ -2,7 +2,7 @@
 
 use super::{
     Beating, Correction, Cue, Entry, EntryId, Group, Item, Layer, Mark, MovementRow, OrderChoice,
-    OrderKey, PlanTempo, PlanTempoValue, Sign, Study, Subject,
+    OrderKey, PlanTempo, PlanTempoValue, Seat, Sign, Study, Subject,
 };
 use crate::bar::{BarAddress, BarIndex, MovementId};
 use crate::part::PartKey;
@@ -14,11 +14,13 @@ impl Item {
         self.place().map(|place| place.movement)
     }
 
-    /// Where it stands or begins; `None` for layers and for players of a part.
+    /// Where it stands or begins; `None` for layers, seats and players of a part.
     pub fn place(&self) -> Option<BarAddress> {
         let start = |movement: &MovementId, bar: &BarIndex| BarAddress::start_of(*movement, *bar);
         Some(match self {
-            Self::Layer(_) | Self::Correction(Correction::Players { .. }) => return None,
+            Self::Layer(_) | Self::Seat(_) | Self::Correction(Correction::Players { .. }) => {
+                return None;
+            }
             Self::Mark(mark) => mark.from,
             Self::Beating(beating) => start(&beating.movement, &beating.bar),
             Self::Cue(cue) => cue.at,
@@ -56,6 +58,7 @@ impl Item {
         match self {
             Self::Mark(mark) => mark.parts.iter().collect(),
             Self::Cue(cue) => vec![&cue.part],
+            Self::Seat(seat) => vec![&seat.part],
             Self::Correction(
                 Correction::Instrument { part, .. }
                 | Correction::Players { part, .. }
@@ -82,6 +85,9 @@ impl Item {
             }
             Self::Group(group) => format!("group {}", group.name),
             Self::Correction(correction) => correction.summary(),
+            Self::Seat(Seat { part, side, depth }) => {
+                format!("{part} sits {}, {}", side.name(), depth.name())
+            }
             Self::Tempo(tempo) => match &tempo.value {
                 PlanTempoValue::Beats { unit, per_minute } => {
                     format!("tempo {per_minute} a minute for {unit} quarters")
@@ -208,6 +214,15 @@ impl Study {
             Item::Tempo(tempo) if tempo.at.movement == movement => Some(tempo),
             _ => None,
         }))
+    }
+
+    /// Where a part sits, if that was decided.
+    pub fn seat(&self, part: &PartKey) -> Option<(&Entry, &Seat)> {
+        let entry = self.decision(&Subject::Seat(part.clone()))?;
+        match &entry.item {
+            Item::Seat(seat) => Some((entry, seat)),
+            _ => None,
+        }
     }
 
     /// All corrections, those without a place first, then sorted by place.

@@ -19,7 +19,7 @@ impl Item {
             start(movement, from);
         };
         match self {
-            Self::Layer(_) | Self::Correction(Correction::Players { .. }) => {}
+            Self::Layer(_) | Self::Seat(_) | Self::Correction(Correction::Players { .. }) => {}
             Self::Mark(Mark { from, to: Some(last), .. }) => {
                 span(&mut from.movement, &mut from.bar, last);
             }
@@ -63,7 +63,8 @@ impl Item {
             | Self::Beating(_)
             | Self::Group(_)
             | Self::Correction(_)
-            | Self::Order(_) => None,
+            | Self::Order(_)
+            | Self::Seat(_) => None,
         }
     }
 }

@@ -1,9 +1,9 @@
 //! Studies and edits for tests: a small one by hand, and any number by chance.
 
 use super::{
-    BarSeen, Beating, Correction, Cue, Edit, Entry, EntryId, Group, IdMaker, Item, Layer, Mark,
-    MovementRow, OrderChoice, OrderKey, PartSeen, PlanTempo, PlanTempoValue, Sign, SourceRow, Span,
-    Study,
+    BarSeen, Beating, Correction, Cue, Depth, Edit, Entry, EntryId, Group, IdMaker, Item, Layer,
+    Mark, MovementRow, OrderChoice, OrderKey, PartSeen, PlanTempo, PlanTempoValue, Seat, Side,
+    Sign, SourceRow, Span, Study,
 };
 use crate::bar::{BarAddress, BarIndex, MovementId};
 use crate::event::Device;
@@ -141,7 +141,7 @@ fn pattern(g: &mut Gen) -> Pattern {
 
 fn item(g: &mut Gen) -> Item {
     let sign = *g.choose(&Sign::ALL).unwrap();
-    match below(g, 10) {
+    match below(g, 11) {
         0 => Item::Layer(Layer {
             name: String::arbitrary(g),
             shown: bool::arbitrary(g),
@@ -176,6 +176,11 @@ fn item(g: &mut Gen) -> Item {
             extension: below(g, 3) as u8,
         }),
         6 | 7 => Item::Correction(correction(g)),
+        9 => Item::Seat(Seat {
+            part: part(g),
+            side: *g.choose(&Side::ALL).unwrap(),
+            depth: *g.choose(&Depth::ALL).unwrap(),
+        }),
         8 => Item::Tempo(PlanTempo { at: address(g), value: tempo(g) }),
         _ => Item::Order(match below(g, 3) {
             0 => OrderChoice::Repeat {

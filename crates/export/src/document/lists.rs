@@ -22,6 +22,12 @@ fn manner(who: &str, how: &str) -> String {
     [who, how].into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(", ")
 }
 
+/// The reasons, and what falls together with the cue.
+fn why(reasons: &[String], clash: &str) -> String {
+    let reasons = reasons.iter().map(String::as_str);
+    reasons.chain(Some(clash).filter(|clash| !clash.is_empty())).collect::<Vec<_>>().join("; ")
+}
+
 /// By place, one list a movement.
 pub(super) fn cues(plan: &StudyPlan) -> Vec<Value> {
     let row = |cue: &CuePlace| {
@@ -30,7 +36,7 @@ pub(super) fn cues(plan: &StudyPlan) -> Vec<Value> {
             "beat": cue.beat,
             "parts": cue.parts,
             "how": manner(&cue.who, &cue.how),
-            "why": cue.reasons.join("; "),
+            "why": why(&cue.reasons, &cue.clash),
             "state": state(cue.state),
         })
     };
@@ -52,7 +58,7 @@ pub(super) fn cues_by_player(plan: &StudyPlan) -> Vec<Value> {
             "place": cue.place,
             "beat": cue.beat,
             "how": manner(&cue.who, &cue.how),
-            "why": cue.reasons.join("; "),
+            "why": why(&cue.reasons, &cue.clash),
             "state": state(cue.state),
         })
     };

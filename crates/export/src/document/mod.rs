@@ -95,6 +95,7 @@ fn data(plan: &StudyPlan, options: &ExportOptions, files: &mut Files) -> Value {
         "forces": plan.forces,
         "families": plan.families.iter().map(|row| json!([row.family, row.parts.join(", ")])).collect::<Vec<_>>(),
         "needs": plan.needs.iter().map(|row| json!([row.part, row.what.join(", ")])).collect::<Vec<_>>(),
+        "seats": plan.seats.iter().map(|row| json!([row.depth, row.sides])).collect::<Vec<_>>(),
         "total": [words::clock(written), words::clock(played)],
         "movements": plan.movements.iter().map(summary).collect::<Vec<_>>(),
         "glance": glance,

@@ -4,10 +4,12 @@ use super::EntryRecord;
 use super::tables::{counted, index};
 use crate::bar::{BarIndex, MovementId};
 use crate::part::PartKey;
-use crate::sidecar::text::{Bars, Beaten, DeviceName, Fraction, Id, Place, SignName, Time};
+use crate::sidecar::text::{
+    Bars, Beaten, DepthName, DeviceName, Fraction, Id, Place, SideName, SignName, Time,
+};
 use crate::study::{
     Beating, Correction, Cue, Entry, Group, Item, Layer, Mark, OrderChoice, OrderKey, PlanTempo,
-    PlanTempoValue,
+    PlanTempoValue, Seat,
 };
 
 fn bars(movement: MovementId, from: BarIndex, to: BarIndex) -> Bars {
@@ -65,6 +67,10 @@ impl From<&Entry> for EntryRecord {
                     PlanTempoValue::Term(term) => Self::TempoTerm { at, term, id, by, on, order },
                     PlanTempoValue::AsBefore => Self::TempoAsBefore { at, id, by, on, order },
                 }
+            }
+            Item::Seat(Seat { part, side, depth }) => {
+                let (side, depth) = (SideName(side), DepthName(depth));
+                Self::Seat { part: part.0, side, depth, id, by, on, order }
             }
             Item::Order(OrderChoice::Repeat { movement, bar: at, taken }) => {
                 Self::Repeat { bar: bar(movement, at), taken, id, by, on, order }
@@ -147,6 +153,10 @@ impl EntryRecord {
             }
             Self::TempoAsBefore { at, id, by, on, order } => {
                 entry(tempo(at, PlanTempoValue::AsBefore), id, by, on, order)
+            }
+            Self::Seat { part, side, depth, id, by, on, order } => {
+                let seat = Seat { part: PartKey(part), side: side.0, depth: depth.0 };
+                entry(Item::Seat(seat), id, by, on, order)
             }
             Self::Repeat { bar, taken, id, by, on, order } => {
                 let Bars { movement, from: bar, .. } = bar;

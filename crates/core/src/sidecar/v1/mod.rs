@@ -4,7 +4,10 @@
 mod entries;
 mod tables;
 
-use super::text::{Bars, Beaten, DeviceName, Fraction, Hash, Hashes, Id, Place, SignName, Time};
+use super::text::{
+    Bars, Beaten, DepthName, DeviceName, Fraction, Hash, Hashes, Id, Place, SideName, SignName,
+    Time,
+};
 use crate::study::{Edit, EditError, EntryId, Item, Study, check_rows};
 use serde::{Deserialize, Serialize};
 
@@ -135,6 +138,11 @@ entry_records! {
         elision: bool,
         #[serde(default, skip_serializing_if = "is_zero")]
         extension: u8,
+    }
+    Seat {
+        part: String,
+        side: SideName,
+        depth: DepthName,
     }
     Instrument {
         at: Place,

@@ -58,6 +58,7 @@ pub enum Command {
     Cue,
     AcceptCues,
     AcceptAllCues,
+    DropCues,
     Group,
     Words,
     ChooseSign,

@@ -106,6 +106,7 @@ fn on_bars(command: Command, env: &Env<'_>) -> Option<Action> {
         Command::CopyBeating => change(make::copy_to_like(env)),
         Command::Cue => change(make::cue(env)),
         Command::AcceptCues => change(make::accept_cues(env, false)),
+        Command::DropCues => change(make::drop_cues(env)),
         Command::Group => Some(Action::Ask(Purpose::Group)),
         Command::Words => Some(Action::Ask(Purpose::Words)),
         Command::ChooseSign => Some(Action::ChooseSign(!env.view.choosing_sign)),

@@ -282,6 +282,13 @@ pub static COMMANDS: &[CommandRow] = &[
     ),
     row(
         Marks,
+        C::DropCues,
+        &[Shortcut::char('x').shifted()],
+        "Drop cues",
+        "Decides against the proposed cues in the selected bars",
+    ),
+    row(
+        Marks,
         C::AcceptAllCues,
         &[],
         "Accept all cues",

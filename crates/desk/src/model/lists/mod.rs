@@ -305,7 +305,7 @@ fn beating(env: &Env<'_>) -> Vec<ListRow> {
 }
 
 fn decisions(env: &Env<'_>) -> Vec<ListRow> {
-    let is_decision = |item: &Item| item.is_in_basis();
+    let is_decision = |item: &Item| item.is_in_basis() || matches!(item, Item::Seat(_));
     let mut entries: Vec<_> =
         env.study.entries().filter(|entry| is_decision(&entry.item)).collect();
     entries.sort_by_cached_key(|entry| env.study.place_key(entry));

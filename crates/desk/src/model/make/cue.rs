@@ -4,9 +4,10 @@ use super::no_bars;
 use crate::model::draft::{Change, Draft};
 use crate::model::env::Env;
 use barloom_analysis::entrances::Entrance;
+use barloom_analysis::seating;
 use barloom_core::bar::BarAddress;
 use barloom_core::part::PartKey;
-use barloom_core::study::{Cue, Item, Subject};
+use barloom_core::study::{Cue, Item, Seat, Subject};
 
 /// Cues for the selection: the entrances of the selected parts in the selected bars, or the place
 /// itself for parts that do not enter there; without selected parts all entrances that need a cue.
@@ -98,6 +99,44 @@ pub fn accept_cues(env: &Env<'_>, all: bool) -> Result<Change, String> {
 /// Decides that a proposed cue is not given.
 pub fn drop_cue(at: BarAddress, part: PartKey) -> Change {
     Change::one("drop cue", put(at, part, false))
+}
+
+/// Decides that the proposed cues of the selected bars (of the selected parts, if any are) are not given.
+///
+/// # Errors
+/// Without a selected bar, or when no proposal is left there.
+pub fn drop_cues(env: &Env<'_>) -> Result<Change, String> {
+    let (from, to) = env.span().ok_or_else(no_bars)?;
+    let movement = env.movement_id().ok_or_else(no_bars)?;
+    let entrances = env.tracks().map(|tracks| tracks.entrances.as_slice()).unwrap_or_default();
+    let selected = &env.view.selection.parts;
+    let mut drafts = Vec::new();
+    for entrance in entrances {
+        let here = from <= entrance.bar && entrance.bar <= to && entrance.need > 0;
+        if !here || !selected.is_empty() && !selected.contains(&entrance.part) {
+            continue;
+        }
+        let Some(part) = env.basis.score.parts.get(entrance.part.idx()) else { continue };
+        let at = BarAddress { movement, bar: entrance.bar, offset: entrance.offset };
+        if env.study.cue(at, &part.key).is_none() {
+            drafts.push(put(at, part.key.clone(), false));
+        }
+    }
+    match drafts.len() {
+        0 => Err(String::from("no proposed cue is left to drop")),
+        1 => Ok(Change::new("drop the proposed cue", drafts)),
+        n => Ok(Change::new(format!("drop {n} proposed cues"), drafts)),
+    }
+}
+
+/// Seats a part; the usual seat takes a decision back.
+pub fn seat(env: &Env<'_>, seat: Seat) -> Change {
+    let usual = seating::usual(&env.basis.score);
+    let decided = env.study.seat(&seat.part).map(|(entry, _)| entry.id);
+    match decided.filter(|_| usual.contains(&seat)) {
+        Some(id) => Change::one("seat as usual", Draft::Remove(id)),
+        None => Change::one("change seat", Draft::Put(Item::Seat(seat))),
+    }
 }
 
 /// Makes a cue of a place, or takes the decision back if it is one.

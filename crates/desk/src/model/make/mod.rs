@@ -7,7 +7,7 @@ mod cue;
 mod plan;
 
 pub use beating::{accept, beat, copy_to_like, effective, to_proposal};
-pub use cue::{accept_cues, cue, drop_cue, toggle_cue_at};
+pub use cue::{accept_cues, cue, drop_cue, drop_cues, seat, toggle_cue_at};
 pub use plan::{cut, device, instrument, pause, players, rehearsal, renumber, repeat, tempo};
 
 use super::draft::{Change, Draft, NewMark};

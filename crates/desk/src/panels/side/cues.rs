@@ -13,6 +13,9 @@ use barloom_core::score::Movement;
 use barloom_core::study::{Cue, EntryId, Item};
 use egui::{Id, Ui};
 
+/// Ways of giving a cue (common practice).
+const HOW: [&str; 4] = ["eyes", "left hand", "breath", "nod"];
+
 /// More entrances than this are left to the list.
 const MOST: usize = 12;
 
@@ -105,6 +108,19 @@ fn address(movement: &Movement, at: BarAddress) -> String {
     }
 }
 
+/// The words for how with one more way, or without it if it is there.
+fn with_how(before: &str, how: &str) -> String {
+    let ways = before.split(',').map(str::trim).filter(|way| !way.is_empty());
+    let mut ways: Vec<&str> = ways.collect();
+    match ways.iter().position(|way| *way == how) {
+        Some(known) => {
+            ways.remove(known);
+        }
+        None => ways.push(how),
+    }
+    ways.join(", ")
+}
+
 fn who_and_how_ui(ui: &mut Ui, ctx: Ctx<'_>, id: EntryId, cue: &Cue) {
     let name = place::part_name(&ctx.basis.score, &cue.part);
     let mut edited = cue.clone();
@@ -120,6 +136,16 @@ fn who_and_how_ui(ui: &mut Ui, ctx: Ctx<'_>, id: EntryId, cue: &Cue) {
             ink::line_edit(ui, field, &format!("Cue for {name}: {what}"), text, hint, width);
         });
     }
+    ui.horizontal(|ui| {
+        ui.add_space(20.0);
+        ui.spacing_mut().item_spacing.x = 12.0;
+        for how in HOW {
+            let response = ink::small_word(ui, ctx.theme, how);
+            if ink::named(response, &format!("Cue for {name}: {how}")).clicked() {
+                edited.how = with_how(&cue.how, how);
+            }
+        }
+    });
     if edited != *cue {
         let change = Change::one("change cue", Draft::Change(id, Item::Cue(edited)));
         ctx.send(Action::Change(change.within(ink::gesture(&("cue", id.to_string())))));

@@ -2,13 +2,17 @@
 
 use super::tempo::evidence_ui;
 use crate::ctx::Ctx;
+use crate::model::action::Action;
+use crate::model::make;
 use crate::panels::ink;
 use barloom_analysis::MovementTracks;
+use barloom_analysis::seating;
 use barloom_analysis::why::Question;
 use barloom_core::bar::BarIndex;
 use barloom_core::part::{Part, PartIdx};
 use barloom_core::score::Movement;
-use egui::Ui;
+use barloom_core::study::{Depth, Side};
+use egui::{ComboBox, Ui};
 
 /// Without selected parts so many are told at most.
 const MOST: usize = 10;
@@ -41,6 +45,9 @@ pub(super) fn parts_ui(
             ink::body(ui, theme, &part.name);
             ink::small(ui, theme, &facts);
         });
+        if named {
+            seat_ui(ui, ctx, part);
+        }
         if why && named {
             let questions =
                 [Question::Playing, Question::Level, Question::Device, Question::Entrance];
@@ -50,6 +57,38 @@ pub(super) fn parts_ui(
     if parts.len() > MOST {
         let more = parts.len() - MOST;
         ink::small(ui, theme, &format!("and {more} more: select a part to see its level"));
+    }
+}
+
+/// Where the part sits, to be changed.
+fn seat_ui(ui: &mut Ui, ctx: Ctx<'_>, part: &Part) {
+    let decided = ctx.study.seat(&part.key).map(|(_, seat)| seat.clone());
+    let usual = || seating::usual(&ctx.basis.score).into_iter().find(|s| s.part == part.key);
+    let Some(seat) = decided.or_else(usual) else { return };
+    let mut new = seat.clone();
+    ui.horizontal(|ui| {
+        ink::small(ui, ctx.theme, "sits");
+        let shown = ComboBox::from_id_salt(("side", &part.key.0))
+            .selected_text(seat.side.name())
+            .width(84.0)
+            .show_ui(ui, |ui| {
+                for side in Side::ALL {
+                    ui.selectable_value(&mut new.side, side, side.name());
+                }
+            });
+        ink::named(shown.response, &format!("Side of {}", part.name));
+        let shown = ComboBox::from_id_salt(("depth", &part.key.0))
+            .selected_text(seat.depth.name())
+            .width(70.0)
+            .show_ui(ui, |ui| {
+                for depth in Depth::ALL {
+                    ui.selectable_value(&mut new.depth, depth, depth.name());
+                }
+            });
+        ink::named(shown.response, &format!("Depth of {}", part.name));
+    });
+    if new != seat {
+        ctx.send(Action::Change(make::seat(&ctx.env(), new)));
     }
 }
 
