@@ -211,6 +211,7 @@ fn plan(n_parts: usize) -> StudyPlan {
             how: HOSTILE.to_owned(),
             reasons: vec![String::from("rest of 4 bars")],
             state: CueState::Wanted,
+            clash: String::from("together with Vc. on another side"),
         }],
         cues: vec![CueRow {
             movement: 0,
@@ -223,6 +224,7 @@ fn plan(n_parts: usize) -> StudyPlan {
             how: HOSTILE.to_owned(),
             reasons: vec![String::from("rest of 4 bars")],
             state: CueState::Wanted,
+            clash: String::from("together with Vc. on another side"),
         }],
         layers: vec![PlanLayer {
             name: HOSTILE.to_owned(),
@@ -232,6 +234,10 @@ fn plan(n_parts: usize) -> StudyPlan {
                 sign: Sign::Watch,
                 text: HOSTILE.to_owned(),
             }],
+        }],
+        seats: vec![SeatRow {
+            depth: "front",
+            sides: vec![String::from("Vn. I"), String::new(), String::new(), HOSTILE.to_owned()],
         }],
         looks: vec![LookRow { place: String::from("I, 9"), what: HOSTILE.to_owned(), n: 1 }],
     }
