@@ -22,6 +22,8 @@ enum Sample {
     Dotted,
     Entrance { cue: bool },
     Mark,
+    Attack,
+    Covered,
 }
 
 const fn bar(manner: Manner, muted: bool) -> Sample {
@@ -29,7 +31,7 @@ const fn bar(manner: Manner, muted: bool) -> Sample {
 }
 
 /// What is explained, under its headings.
-const SIGNS: [(&str, &[(Sample, &str)]); 4] = [
+const SIGNS: [(&str, &[(Sample, &str)]); 5] = [
     (
         "Part rows",
         &[
@@ -70,6 +72,16 @@ const SIGNS: [(&str, &[(Sample, &str)]); 4] = [
             (Sample::Dotted, "muted so long"),
             (Sample::Entrance { cue: false }, "an entry, with the rest before it"),
             (Sample::Entrance { cue: true }, "a cue is wanted"),
+        ],
+    ),
+    (
+        "Attacks and balance",
+        &[
+            (Sample::Attack, "fast and slow sounds begin together; larger needs more care"),
+            (
+                Sample::Covered,
+                "the line over or under the rest; hatched: likely covered (estimate)",
+            ),
         ],
     ),
 ];
@@ -180,6 +192,16 @@ fn draw(painter: &Painter, pens: &Pens<'_>, sample: Sample, rect: Rect) {
             if cue {
                 painter.circle_stroke(pos2(x + pens.em, middle.y), 0.32 * pens.em, ink);
             }
+        }
+        Sample::Attack => rows::attack_sample(painter, pens, middle, 0.45 * rect.height()),
+        Sample::Covered => {
+            let (left, right) = (rect.left(), rect.right());
+            let lower = Rect::from_min_max(pos2(middle.x, middle.y), rect.max);
+            hatch::fill(painter, lower, Hatch::Slanted, left, pens.dark(), pens.mid());
+            painter.hline(rect.x_range(), middle.y, Stroke::new(1.0, pens.light()));
+            let (over, under) = (rect.top() + 2.0, rect.bottom() - 2.0);
+            let line = [(left, over), (middle.x, over), (middle.x, under), (right, under)];
+            painter.line(line.map(|(x, y)| pos2(x, y)).to_vec(), Stroke::new(1.4, pens.dark()));
         }
         Sample::Mark => {
             let points = [(0.0, 0.0), (5.0, 0.0), (0.0, 6.0)];

@@ -3,7 +3,7 @@
 //! moments of most care first.
 
 use super::super::geometry::View;
-use super::super::pens::{text, width};
+use super::super::pens::{Pens, text, width};
 use crate::model::camera::Zoom;
 use barloom_analysis::MovementTracks;
 use barloom_analysis::mixed::MixedAttack;
@@ -11,7 +11,7 @@ use barloom_core::bar::BarIndex;
 use barloom_core::part::PartIdx;
 use barloom_core::time::Ticks;
 use egui::epaint::Mesh;
-use egui::{Align2, Painter, Rangef, Rect, Stroke, pos2};
+use egui::{Align2, Painter, Pos2, Rangef, Rect, Stroke, pos2};
 
 /// So many parts of each side are named.
 const NAMED: usize = 2;
@@ -49,22 +49,36 @@ pub(super) fn paint(painter: &Painter, view: &View<'_>, row: Rect) {
 /// Width of the sign in ems.
 const SIGN_EMS: f32 = 0.75;
 
-/// A stroke and an opening wedge; their height grows with the weight.
+/// The stroke and, seen close, the wedge; both grow with the weight.
 fn sign(painter: &Painter, mesh: &mut Mesh, view: &View<'_>, x: f32, weight: f32, row: Rect) {
-    let pens = view.pens;
     let share = ((weight - 2.0) / 5.0).clamp(0.3, 1.0);
     let half = share * (0.5 * row.height() - 3.0);
-    let y = Rangef::point(row.center().y).expand(half);
-    painter.vline(x, y, Stroke::new(if share > 0.6 { 2.2 } else { 1.4 }, pens.ink()));
-    if view.zoom <= Zoom::Movement {
-        return;
+    let at = pos2(x, row.center().y);
+    painter.vline(x, Rangef::point(at.y).expand(half), stroke(view.pens, share));
+    if view.zoom > Zoom::Movement {
+        wedge(mesh, view.pens, at, half);
     }
+}
+
+fn stroke(pens: &Pens<'_>, share: f32) -> Stroke {
+    Stroke::new(if share > 0.6 { 2.2 } else { 1.4 }, pens.ink())
+}
+
+fn wedge(mesh: &mut Mesh, pens: &Pens<'_>, at: Pos2, half: f32) {
     let base = mesh.vertices.len() as u32;
-    let right = x + SIGN_EMS * pens.em;
-    for corner in [pos2(x + 2.0, row.center().y), pos2(right, y.min), pos2(right, y.max)] {
+    let right = at.x + SIGN_EMS * pens.em;
+    for corner in [pos2(at.x + 2.0, at.y), pos2(right, at.y - half), pos2(right, at.y + half)] {
         mesh.colored_vertex(corner, pens.mid());
     }
     mesh.add_triangle(base, base + 1, base + 2);
+}
+
+/// The sign for the legend.
+pub(in super::super) fn sample(painter: &Painter, pens: &Pens<'_>, at: Pos2, half: f32) {
+    let mut mesh = Mesh::default();
+    painter.vline(at.x, Rangef::point(at.y).expand(half), stroke(pens, 1.0));
+    wedge(&mut mesh, pens, at, half);
+    painter.add(mesh);
 }
 
 fn seen<'a>(view: &View<'a>) -> &'a [MixedAttack] {

@@ -17,6 +17,7 @@ mod strings;
 mod texture;
 mod thin;
 
+pub(super) use attacks::sample as attack_sample;
 pub(super) use beating::{slur, stroke, strokes_of};
 pub(super) use devices::named as parts_named;
 pub(super) use groups::counted;
