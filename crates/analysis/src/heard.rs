@@ -29,6 +29,8 @@ pub struct Heard {
     pub traits: NoteTraits,
     /// Strokes of a tremolo: 0 none, 255 unmeasured.
     pub tremolo: u8,
+    /// Which instrument in the part's reach sounds: see [`Note::struck`].
+    pub struck: u8,
 }
 
 /// The sounds of all parts of a movement. Grace notes, cue notes and heads that only show a grip
@@ -111,6 +113,7 @@ fn of_part(movement: &Movement, music: &PartMusic) -> Vec<Heard> {
             manner: note.manner,
             traits: note.traits,
             tremolo: note.tremolo,
+            struck: note.struck,
         });
     }
     if doubles {

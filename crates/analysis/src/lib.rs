@@ -178,7 +178,9 @@ impl MovementTracks {
             &doublings,
             &settings.contradictions,
         );
-        let changes = changes::ChangesTrack::of(movement, &tempo, &devices, &heard, settings);
+        let parts = &basis.score.parts;
+        let changes =
+            changes::ChangesTrack::of(movement, parts, &tempo, &devices, &heard, settings);
         let mixed = mixed::of(movement, &heard, &dynamics, &devices, settings);
         let balance = balance::BalanceTrack::of_lines(
             movement, &lines, &dynamics, &devices, &leading, settings,

@@ -18,6 +18,16 @@ pub(crate) fn count(n: usize, thing: &str) -> String {
     if n == 1 { format!("1 {thing}") } else { format!("{n} {thing}s") }
 }
 
+/// Seconds for reading: one decimal below ten, none for whole ones.
+pub fn seconds(seconds: f64) -> String {
+    let tenths = (seconds * 10.0).round() / 10.0;
+    if tenths >= 10.0 || tenths.fract() == 0.0 {
+        format!("{tenths:.0}")
+    } else {
+        format!("{tenths:.1}")
+    }
+}
+
 /// A rate without useless digits: "96", "76.8".
 pub(crate) fn rate(value: f64) -> String {
     let rounded = (value * 10.0).round() / 10.0;

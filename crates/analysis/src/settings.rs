@@ -263,6 +263,11 @@ pub struct ChangeSettings {
     /// A mute into or out of a trumpet or trombone. 4.0: 3 to 4 seconds are comfortable ("Mutes, part
     /// one", The Modern Trumpet 2020); in as long as out (Clayville, "Trombone Mutes").
     pub brass_mute_seconds: f64,
+    /// One mute of a trumpet for another. 5.0: at least ("Mutes, part one", The Modern Trumpet 2020).
+    pub brass_swap_seconds: f64,
+    /// The same of a trombone. 6.0: 3.45 were too fast for a player (Clayville, "Trombone Mutes: What
+    /// Not To Do"), and the largest mutes take longer.
+    pub trombone_swap_seconds: f64,
     /// Into or out of a horn. 4.5: common practice, 4 to 5.
     pub horn_mute_seconds: f64,
     /// Into or out of a tuba. 7.0: common practice, 6 to 8.
@@ -297,6 +302,8 @@ impl Default for ChangeSettings {
             string_mute_on_seconds: 5.0,
             string_mute_off_seconds: 2.5,
             brass_mute_seconds: 4.0,
+            brass_swap_seconds: 5.0,
+            trombone_swap_seconds: 6.0,
             horn_mute_seconds: 4.5,
             tuba_mute_seconds: 7.0,
             instrument_seconds: 8.0,

@@ -1,166 +1,241 @@
-//! Mutes, bow and pluck, and other instruments.
+//! Mutes on, off and swapped; from the bow to the finger and back.
 
-use super::{Change, ChangeKind, Clock, Verdict};
-use crate::devices::{DeviceSpan, DevicesTrack};
-use crate::heard::{Heard, HeardNotes};
-use crate::settings::ChangeSettings;
-use barloom_core::event::Device;
-use barloom_core::instrument::{Family, InstrumentId};
-use barloom_core::part::{PartIdx, PlayerSet};
+use super::lines::Line;
+use super::{Change, ChangeKind, Clock, Found};
+use crate::devices::DeviceSpan;
+use barloom_core::event::{Device, MarkingKind};
+use barloom_core::instrument::Family;
+use barloom_core::part::PartIdx;
 use barloom_core::score::PartMusic;
 use barloom_core::time::Ticks;
 
-pub(super) fn add(
+/// Mutes that are told apart, with words that name them; longer names first.
+const MUTES: [(&str, &[&str]); 7] = [
+    ("straight mute", &["straight", "spitz"]),
+    ("cup mute", &["cup"]),
+    ("harmon mute", &["harmon", "wah", "wa-wa"]),
+    ("plunger", &["plunger"]),
+    ("bucket mute", &["bucket", "velvet"]),
+    ("hat", &["in hat", "hat over"]),
+    ("practice mute", &["practice", "whisper"]),
+];
+
+/// Whether anything of a part is a matter of this module.
+pub(super) fn concern(spans: &[DeviceSpan]) -> bool {
+    spans.iter().any(|span| matches!(span.device, Device::Mute | Device::Plucked))
+}
+
+/// A state of one player from place to place.
+struct Stretch<'a> {
+    from: Ticks,
+    to: Ticks,
+    words: &'a str,
+    end_words: &'a str,
+}
+
+/// The stretches of a device for a player, those that touch joined.
+fn stretches(spans: &[DeviceSpan], device: Device, player: usize) -> Vec<Stretch<'_>> {
+    let mut out: Vec<Stretch<'_>> = Vec::new();
+    let own = |span: &&DeviceSpan| span.device == device && span.players.contains(player);
+    for span in spans.iter().filter(own) {
+        match out.last_mut() {
+            Some(last) if span.from <= last.to => {
+                if span.to > last.to {
+                    (last.to, last.end_words) = (span.to, &span.end_words);
+                }
+            }
+            _ => out.push(Stretch {
+                from: span.from,
+                to: span.to,
+                words: &span.words,
+                end_words: &span.end_words,
+            }),
+        }
+    }
+    out
+}
+
+/// The stretch in force at a place.
+fn at<'a, 'b>(stretches: &'a [Stretch<'b>], at: Ticks) -> Option<&'a Stretch<'b>> {
+    let after = stretches.partition_point(|stretch| stretch.from <= at);
+    after.checked_sub(1).and_then(|idx| stretches.get(idx)).filter(|stretch| at < stretch.to)
+}
+
+/// What ended the last stretch before a place.
+fn ended_by<'b>(stretches: &[Stretch<'b>], at: Ticks) -> &'b str {
+    let after = stretches.partition_point(|stretch| stretch.to <= at);
+    after.checked_sub(1).and_then(|idx| stretches.get(idx)).map_or("", |last| last.end_words)
+}
+
+/// The changes of mutes and bows of one line.
+pub(super) fn find(
     clock: &Clock<'_>,
     part: PartIdx,
     music: &PartMusic,
-    devices: &DevicesTrack,
-    heard: &HeardNotes,
-    changes: &mut Vec<Change>,
+    spans: &[DeviceSpan],
+    line: &Line<'_>,
+    out: &mut Vec<Change>,
 ) {
-    let hands = Hands { clock, part, music, sounds: heard.of_part(part) };
-    for span in devices.of_part(part) {
-        match span.device {
-            Device::Mute => hands.mute(span, changes),
-            Device::Plucked => hands.pluck(span, changes),
-            _ => {}
-        }
-    }
-    hands.instruments(changes);
+    mutes(clock, part, music, spans, line, out);
+    bows(clock, part, spans, line, out);
 }
 
-struct Hands<'a> {
-    clock: &'a Clock<'a>,
+fn mutes(
+    clock: &Clock<'_>,
     part: PartIdx,
-    music: &'a PartMusic,
-    sounds: &'a [Heard],
-}
-
-impl Hands<'_> {
-    /// The last sound of some players before a word and their first one from it on; `None` where
-    /// there is no such pair.
-    fn around(&self, players: PlayerSet, word: Ticks) -> Option<(&Heard, &Heard)> {
-        let after = self.sounds.partition_point(|sound| sound.at < word);
-        let (before, from) = self.sounds.split_at_checked(after)?;
-        let of_them = |sound: &&Heard| sound.players.overlaps(players);
-        // Of a chord the longest note; chords and voices are few at a time.
-        let last = before.iter().rev().filter(of_them).take(8).max_by_key(|sound| sound.end)?;
-        Some((last, from.iter().find(of_them)?))
+    music: &PartMusic,
+    spans: &[DeviceSpan],
+    line: &Line<'_>,
+    out: &mut Vec<Change>,
+) {
+    let muted = stretches(spans, Device::Mute, line.player());
+    if muted.is_empty() {
+        return;
     }
-
-    fn family(&self, at: Ticks) -> (Family, &'static str) {
-        let taken = self.music.instrument_at(at);
-        taken.map_or((Family::Other, ""), |taken| (taken.get().family, taken.get().name))
-    }
-
-    fn change(
-        &self,
-        (kind, what): (ChangeKind, String),
-        players: PlayerSet,
-        (free_from, at): (Ticks, Ticks),
-        wanted: f64,
-        words: &str,
-    ) -> Change {
-        let (family, _) = self.family(at);
-        let winds = matches!(family, Family::Woodwinds | Family::Brass);
-        let breath = if winds { self.clock.breath(at) } else { 0.0 };
-        self.clock.judged(Change {
-            part: self.part,
-            players,
-            kind,
-            what,
-            free_from,
-            at,
-            available_seconds: (self.clock.between(free_from, at) - breath).max(0.0),
-            wanted_seconds: wanted,
-            verdict: Verdict::Enough,
-            words: words.to_owned(),
+    let kinds = kinds(music, line);
+    let state = |sound: &crate::heard::Heard| {
+        at(&muted, sound.at).map(|stretch| {
+            let after = kinds.partition_point(|(from, ..)| *from <= sound.at);
+            let last = after.checked_sub(1).and_then(|idx| kinds.get(idx));
+            // A kind named before the mute was last taken off says nothing of the mute now.
+            last.filter(|(from, ..)| *from >= stretch.from).and_then(|(_, kind, _)| *kind)
         })
-    }
-
-    fn mute(&self, span: &DeviceSpan, changes: &mut Vec<Change>) {
-        let settings = self.clock.settings;
-        let mut add = |word: Ticks, kind: ChangeKind, what: &str, words: &str| {
-            let Some((last, next)) = self.around(span.players, word) else { return };
-            let (family, name) = self.family(next.at);
-            let Some(wanted) = mute_seconds(family, name, kind, settings) else { return };
-            let times = (last.end.min(next.at), next.at);
-            changes.push(self.change((kind, what.to_owned()), span.players, times, wanted, words));
-        };
-        add(span.from, ChangeKind::MuteOn, "mute on", &span.words);
-        if span.ended {
-            add(span.to, ChangeKind::MuteOff, "mute off", &span.end_words);
-        }
-    }
-
-    fn pluck(&self, span: &DeviceSpan, changes: &mut Vec<Change>) {
-        let settings = self.clock.settings;
-        if let Some((last, next)) = self.around(span.players, span.from) {
-            // The last bowed note may be left a little early.
-            let given_up = Ticks((last.end - last.at).0 / 2);
-            let kept = last.end.min(next.at) - given_up;
-            let times = (kept.max(last.at), next.at);
-            let what = (ChangeKind::ToPlucked, String::from("bow to pizzicato"));
-            let wanted = settings.to_plucked_seconds;
-            changes.push(self.change(what, span.players, times, wanted, &span.words));
-        }
-        if span.ended
-            && let Some((last, next)) = self.around(span.players, span.to)
-        {
-            // A plucked string rings by itself: the hand is free at once.
-            let times = (last.at, next.at);
-            let what = (ChangeKind::ToBowed, String::from("pizzicato to bow"));
-            let wanted = settings.to_bowed_seconds;
-            changes.push(self.change(what, span.players, times, wanted, &span.end_words));
-        }
-    }
-
-    fn instruments(&self, changes: &mut Vec<Change>) {
-        for (nth, taken) in self.music.instruments.iter().enumerate() {
-            let earlier = self.music.instruments.get(..nth).unwrap_or_default();
-            let before = earlier.iter().rev().find(|old| old.players.overlaps(taken.players));
-            let Some(old) = before.filter(|old| old.instrument != taken.instrument) else {
-                continue;
+    };
+    line.changes(
+        state,
+        |sound, _| sound.end,
+        |old, new, free_from, next| {
+            let (kind, what, words) = match (old, new) {
+                (None, Some(kind)) => {
+                    let words = at(&muted, next).map_or("", |stretch| stretch.words);
+                    (ChangeKind::MuteOn, named(kind, "on"), words)
+                }
+                (Some(kind), None) => {
+                    (ChangeKind::MuteOff, named(kind, "off"), ended_by(&muted, next))
+                }
+                (Some(Some(old)), Some(Some(new))) => {
+                    let after = kinds.partition_point(|(from, ..)| *from <= next);
+                    let last = after.checked_sub(1).and_then(|idx| kinds.get(idx));
+                    let words = last.map_or("", |(.., words)| words);
+                    (ChangeKind::MuteSwap, format!("{old} to {new}"), words)
+                }
+                // The mute is only called by its name from here on.
+                _ => return,
             };
-            let Some((last, next)) = self.around(taken.players, taken.at) else { continue };
-            let times = (last.end.min(next.at), next.at);
-            let what = format!("{} to {}", old.instrument, taken.instrument);
-            let wanted = instrument_seconds(old.instrument, taken.instrument, self.clock.settings);
-            let kind = (ChangeKind::Instrument, what);
-            changes.push(self.change(kind, taken.players, times, wanted, ""));
-        }
-    }
+            let instrument = music.instrument_of(line.players, next);
+            let Some((wanted_seconds, breath)) = mute_seconds(clock, instrument, kind) else {
+                return;
+            };
+            let words = words.to_owned();
+            let players = line.players;
+            let at = next;
+            out.push(clock.measure(Found {
+                part,
+                players,
+                kind,
+                what,
+                free_from,
+                at,
+                wanted_seconds,
+                words,
+                breath,
+            }));
+        },
+    );
 }
 
-/// Seconds for a mute on or off; `None` for instruments that have none (percussion: muffling is
-/// another matter).
+fn named(kind: Option<&str>, state: &str) -> String {
+    format!("{} {state}", kind.unwrap_or("mute"))
+}
+
+/// Where which kind of mute is asked for, with the words.
+fn kinds<'a>(music: &'a PartMusic, line: &Line<'_>) -> Vec<(Ticks, Option<&'static str>, &'a str)> {
+    let mut kinds = Vec::new();
+    for marking in &music.markings {
+        let on = MarkingKind::Device { device: Device::Mute, on: true };
+        if marking.kind != on || !marking.players.contains(line.player()) {
+            continue;
+        }
+        let words = marking.words.to_lowercase();
+        let called =
+            |(_, words_of): &&(&str, &[&str])| words_of.iter().any(|word| words.contains(word));
+        let kind = MUTES.iter().find(called).map(|(name, _)| *name);
+        // A reminder without a name changes nothing.
+        if kind.is_some() {
+            kinds.push((marking.at, kind, &*marking.words));
+        }
+    }
+    kinds
+}
+
+/// The seconds wanted, and whether a breath comes before the next note; `None` for players whose
+/// mutes are no matter of time.
 fn mute_seconds(
-    family: Family,
-    name: &str,
+    clock: &Clock<'_>,
+    instrument: Option<barloom_core::instrument::InstrumentId>,
     kind: ChangeKind,
-    settings: &ChangeSettings,
-) -> Option<f64> {
-    let on = kind == ChangeKind::MuteOn;
-    Some(match (family, name) {
-        (Family::Strings, _) if on => settings.string_mute_on_seconds,
-        (Family::Strings, _) => settings.string_mute_off_seconds,
-        (Family::Brass, "horn" | "wagner tuba") => settings.horn_mute_seconds,
-        (Family::Brass, "tuba" | "euphonium" | "cimbasso") => settings.tuba_mute_seconds,
-        (Family::Brass, _) => settings.brass_mute_seconds,
-        (Family::Woodwinds, _) => settings.brass_mute_seconds,
+) -> Option<(f64, bool)> {
+    let settings = clock.settings;
+    let swap = kind == ChangeKind::MuteSwap;
+    let row = instrument.map(|instrument| instrument.get());
+    let (family, name) = row.map_or((Family::Other, ""), |row| (row.family, row.name));
+    let strings = if kind == ChangeKind::MuteOff {
+        settings.string_mute_off_seconds
+    } else {
+        settings.string_mute_on_seconds
+    };
+    Some(match family {
+        Family::Strings | Family::Other => (strings, false),
+        Family::Brass if matches!(name, "horn" | "wagner tuba") => {
+            (settings.horn_mute_seconds, true)
+        }
+        Family::Brass if matches!(name, "tuba" | "euphonium" | "cimbasso") => {
+            (settings.tuba_mute_seconds, true)
+        }
+        Family::Brass if swap && name.contains("trombone") => {
+            (settings.trombone_swap_seconds, true)
+        }
+        Family::Brass if swap => (settings.brass_swap_seconds, true),
+        Family::Brass | Family::Woodwinds => (settings.brass_mute_seconds, true),
         _ => return None,
     })
 }
 
-fn instrument_seconds(from: InstrumentId, to: InstrumentId, settings: &ChangeSettings) -> f64 {
-    let low = |instrument: InstrumentId| {
-        matches!(instrument.get().name, "contrabassoon" | "bassoon" | "contrabass clarinet")
+fn bows(
+    clock: &Clock<'_>,
+    part: PartIdx,
+    spans: &[DeviceSpan],
+    line: &Line<'_>,
+    out: &mut Vec<Change>,
+) {
+    let plucked = stretches(spans, Device::Plucked, line.player());
+    if plucked.is_empty() {
+        return;
+    }
+    let state = |sound: &crate::heard::Heard| at(&plucked, sound.at).is_some();
+    // A plucked string sounds by itself: the hand is free from the attack on. A bowed note may be left
+    // a little early.
+    let free = |sound: &crate::heard::Heard, plucked: bool| {
+        if plucked { sound.at } else { sound.at + Ticks((sound.end - sound.at).0 / 2) }
     };
-    if low(from) || low(to) {
-        return settings.low_instrument_seconds;
-    }
-    match to.get().family {
-        Family::Percussion | Family::HarpAndKeyboards => settings.percussion_seconds,
-        _ => settings.instrument_seconds,
-    }
+    line.changes(state, free, |_, to_plucked, free_from, next| {
+        let (kind, what, wanted_seconds, words) = if to_plucked {
+            let words = at(&plucked, next).map_or("", |stretch| stretch.words);
+            (ChangeKind::ToPlucked, "bow to pizzicato", clock.settings.to_plucked_seconds, words)
+        } else {
+            let words = ended_by(&plucked, next);
+            (ChangeKind::ToBowed, "pizzicato to bow", clock.settings.to_bowed_seconds, words)
+        };
+        out.push(clock.measure(Found {
+            part,
+            players: line.players,
+            kind,
+            what: what.to_owned(),
+            free_from,
+            at: next,
+            wanted_seconds,
+            words: words.to_owned(),
+            breath: false,
+        }));
+    });
 }

@@ -48,6 +48,8 @@ pub struct Setting {
     pub pedals: Pedals,
     /// The positions that differ from those before the passage; all of them before the first.
     pub n_changed: usize,
+    /// The fewest instants that setting these takes with a foot on each side; 0 before the first.
+    pub instants: usize,
 }
 
 /// What a harp does with its pedals in a movement.
@@ -66,21 +68,48 @@ pub struct HarpPlan {
     pub misprints: Vec<(Ticks, String)>,
 }
 
+impl Move {
+    /// "F to F#".
+    pub fn in_words(&self) -> String {
+        let words = |position| position_words(self.pedal, position);
+        format!("{} to {}", words(self.from), words(self.to))
+    }
+}
+
+impl HarpPlan {
+    /// How the pedals stand at a place: as set before the passage, with what has been moved since.
+    pub fn pedals_at(&self, at: Ticks) -> Pedals {
+        let after = self.settings.partition_point(|setting| setting.at <= at).max(1);
+        let Some(setting) = self.settings.get(after - 1) else { return Pedals::default() };
+        let mut pedals = setting.pedals;
+        let since = |one: &&Move| setting.at < one.at && one.at <= at;
+        for one in self.moves.iter().filter(since) {
+            if let Some(position) = pedals.get_mut(one.pedal) {
+                *position = one.to;
+            }
+        }
+        pedals
+    }
+}
+
 /// The plan of a part; `None` if it is no harp or does not play.
 pub(super) fn plan(clock: &Clock<'_>, part: PartIdx, music: &PartMusic) -> Option<HarpPlan> {
     let harp = InstrumentId::by_name("harp")?;
-    let notes: Vec<&Note> = music
-        .notes
-        .iter()
-        .filter(|note| note.sounds() && !note.traits.any(NoteTraits::CONTINUES))
-        .filter(|note| music.instrument_of(note.players, note.onset) == Some(harp))
-        .collect();
+    if !music.instruments.iter().any(|taken| taken.instrument == harp) {
+        return None;
+    }
+    let written = music.notes.iter().map(|note| (note.onset, note));
+    let mut notes: Vec<(Ticks, &Note)> =
+        written.chain(music.heard_again(&clock.movement.bars)).collect();
+    notes.sort_by_key(|(at, _)| *at);
+    notes
+        .retain(|(at, note)| note.sounds() && music.instrument_of(note.players, *at) == Some(harp));
     let mut impossible = Vec::new();
     let needs = needs(&notes, &mut impossible);
     let first = needs.first()?.at;
     let mut moves: Vec<Move> = Vec::new();
     let mut pedals = starting(&needs);
-    let mut settings = vec![Setting { at: first, pedals, n_changed: ORDER.len() }];
+    let mut settings = vec![Setting { at: first, pedals, n_changed: ORDER.len(), instants: 0 }];
     let mut free = [first; 7];
     let mut silent_since = first;
     for (nth, need) in needs.iter().enumerate() {
@@ -90,13 +119,15 @@ pub(super) fn plan(clock: &Clock<'_>, part: PartIdx, music: &PartMusic) -> Optio
             let changed = (0..ORDER.len()).filter(|pedal| differs(&ahead, &pedals, *pedal));
             let mut setting = pedals;
             let n_changed = changed.clone().count();
+            let n_left = changed.clone().filter(|pedal| *pedal < LEFT).count();
+            let instants = n_left.max(n_changed - n_left);
             for pedal in changed {
                 if let (Some(slot), Some(Some(to))) = (setting.get_mut(pedal), ahead.get(pedal)) {
                     *slot = *to;
                 }
             }
             if n_changed > 0 {
-                settings.push(Setting { at: need.at, pedals: setting, n_changed });
+                settings.push(Setting { at: need.at, pedals: setting, n_changed, instants });
             }
         }
         for (pedal, wanted) in need.positions.iter().enumerate() {
@@ -115,7 +146,7 @@ pub(super) fn plan(clock: &Clock<'_>, part: PartIdx, music: &PartMusic) -> Optio
                 });
                 *now = to;
             }
-            *free = (*free).max(need.end);
+            *free = (*free).max(need.ends.get(pedal).copied().unwrap_or(need.end));
         }
         silent_since = silent_since.max(need.end);
     }
@@ -125,9 +156,12 @@ pub(super) fn plan(clock: &Clock<'_>, part: PartIdx, music: &PartMusic) -> Optio
 }
 
 /// The strings that every moment asks for.
-fn needs(notes: &[&Note], impossible: &mut Vec<(Ticks, String)>) -> Vec<Need> {
+fn needs(notes: &[(Ticks, &Note)], impossible: &mut Vec<(Ticks, String)>) -> Vec<Need> {
     let mut needs: Vec<Need> = Vec::new();
-    for together in notes.chunk_by(|a, b| a.onset == b.onset && !is_grace(a) && !is_grace(b)) {
+    let together = |(at, a): &(Ticks, &Note), (then, b): &(Ticks, &Note)| {
+        at == then && !is_grace(a) && !is_grace(b)
+    };
+    for together in notes.chunk_by(together) {
         let need = Need::of(together, impossible);
         needs.extend(need.filter(Need::asks));
     }
@@ -209,14 +243,7 @@ pub(super) fn add_changes(clock: &Clock<'_>, plan: &HarpPlan, changes: &mut Vec<
         let worst =
             together.iter().min_by(|a, b| a.available_seconds.total_cmp(&b.available_seconds));
         let Some(worst) = worst else { continue };
-        let words: Vec<String> = together
-            .iter()
-            .map(|one| {
-                let (from, to) =
-                    (position_words(one.pedal, one.from), position_words(one.pedal, one.to));
-                format!("{from} to {to}")
-            })
-            .collect();
+        let words: Vec<String> = together.iter().map(Move::in_words).collect();
         changes.push(clock.judged(Change {
             part: plan.part,
             players: PlayerSet::ALL,

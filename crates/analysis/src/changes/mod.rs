@@ -4,18 +4,23 @@
 //! The time there is runs from the end of the last note in the old state to the first note in the new
 //! one, wherever the word for it is printed between the two, at the tempo in force. Wind players lose
 //! half a beat of it to their breath. What comes before a player's first note in a movement is done
-//! before it begins and has no clock. The times wanted are settings; they come from players' advice
+//! before it begins and has no clock. Where a part tells its players apart, each is timed alone.
+//! Positions are those of the written order: a repeat that leads back into another state is not looked
+//! at. The times wanted are settings; they come from players' advice
 //! and not from measurements.
 
 mod hands;
 pub mod harp;
+mod instruments;
+mod lines;
 pub mod timpani;
 
 use crate::devices::DevicesTrack;
 use crate::heard::HeardNotes;
+use crate::say;
 use crate::settings::{ChangeSettings, Settings};
 use crate::tempo::TempoTrack;
-use barloom_core::part::{PartIdx, PlayerSet};
+use barloom_core::part::{Part, PartIdx, PlayerSet};
 use barloom_core::score::Movement;
 use barloom_core::time::Ticks;
 
@@ -60,6 +65,8 @@ pub enum ChangeKind {
     MuteOn,
     /// A mute is taken off.
     MuteOff,
+    /// One mute is taken for another.
+    MuteSwap,
     /// From the bow to the finger.
     ToPlucked,
     /// From the finger to the bow.
@@ -83,7 +90,8 @@ pub struct Change {
     pub kind: ChangeKind,
     /// In words: "mute on", "bass clarinet to clarinet", "F# to F, B to Bb".
     pub what: String,
-    /// From when the hands are free: the end of the last note before.
+    /// From when the hands are free: the end of the last note before; after a plucked note its attack,
+    /// since the string sounds by itself. Never after `at`.
     pub free_from: Ticks,
     /// When it must be done: the next note.
     pub at: Ticks,
@@ -105,6 +113,27 @@ impl Change {
         }
         (1.0 - self.available_seconds / self.wanted_seconds).clamp(0.0, 1.0)
     }
+
+    /// Whether time lacks.
+    pub fn is_short(&self) -> bool {
+        self.verdict != Verdict::Enough
+    }
+
+    /// The time there is beside the time that is wanted: "2.5 s of 5".
+    pub fn seconds_in_words(&self) -> String {
+        let (available, wanted) =
+            (say::seconds(self.available_seconds), say::seconds(self.wanted_seconds));
+        format!("{available} s of {wanted}")
+    }
+
+    /// The players by number, "2." or "1. 3."; empty for everyone in the part.
+    pub fn players_in_words(&self) -> String {
+        if self.players.is_all() {
+            return String::new();
+        }
+        let inside = (0..PlayerSet::MAX_PLAYERS).filter(|idx| self.players.contains(*idx));
+        inside.map(|idx| format!("{}.", idx + 1)).collect::<Vec<_>>().join(" ")
+    }
 }
 
 /// The changes of a movement.
@@ -119,9 +148,10 @@ pub struct ChangesTrack {
 }
 
 impl ChangesTrack {
-    /// The changes of a movement.
+    /// The changes of a movement. `parts` are those of the work: they say how many players each has.
     pub fn of(
         movement: &Movement,
+        parts: &[Part],
         tempo: &TempoTrack,
         devices: &DevicesTrack,
         heard: &HeardNotes,
@@ -130,7 +160,16 @@ impl ChangesTrack {
         let clock = Clock { movement, tempo, settings: &settings.changes };
         let mut track = Self::default();
         for (part, music) in movement.parts() {
-            hands::add(&clock, part, music, devices, heard, &mut track.changes);
+            let spans = devices.of_part(part);
+            if hands::concern(spans) || instruments::concern(music) {
+                let n_players = parts.get(part.idx()).map_or(1, |part| part.players.len());
+                let mut found = Vec::new();
+                for line in lines::of(music, heard.of_part(part), spans, n_players) {
+                    hands::find(&clock, part, music, spans, &line, &mut found);
+                    instruments::find(&clock, part, music, &line, &mut found);
+                }
+                track.changes.extend(joined(found));
+            }
             if let Some(plan) = harp::plan(&clock, part, music) {
                 harp::add_changes(&clock, &plan, &mut track.changes);
                 track.harps.push(plan);
@@ -150,6 +189,39 @@ impl ChangesTrack {
         changes.sort_by(|a, b| b.lack().total_cmp(&a.lack()));
         changes
     }
+}
+
+/// What several players of a part do in the same silence is one change.
+fn joined(mut found: Vec<Change>) -> Vec<Change> {
+    found.sort_by(|a, b| {
+        (a.at, a.kind, &a.what, a.free_from).cmp(&(b.at, b.kind, &b.what, b.free_from))
+    });
+    let mut out: Vec<Change> = Vec::with_capacity(found.len());
+    for change in found {
+        let same = |last: &&mut Change| {
+            (last.at, last.kind, last.free_from) == (change.at, change.kind, change.free_from)
+                && last.what == change.what
+        };
+        match out.last_mut().filter(same) {
+            Some(last) => last.players = last.players.union(change.players),
+            None => out.push(change),
+        }
+    }
+    out
+}
+
+/// A change before its time is measured.
+struct Found {
+    part: PartIdx,
+    players: PlayerSet,
+    kind: ChangeKind,
+    what: String,
+    free_from: Ticks,
+    at: Ticks,
+    wanted_seconds: f64,
+    words: String,
+    /// Whether a breath is taken before the next note.
+    breath: bool,
 }
 
 /// What time is measured with.
@@ -175,6 +247,23 @@ impl Clock<'_> {
         half.map_or(0.0, |half| self.between(at - half, at))
     }
 
+    /// A change with its time and verdict.
+    fn measure(&self, found: Found) -> Change {
+        let breath = if found.breath { self.breath(found.at) } else { 0.0 };
+        self.judged(Change {
+            part: found.part,
+            players: found.players,
+            kind: found.kind,
+            what: found.what,
+            free_from: found.free_from,
+            at: found.at,
+            available_seconds: (self.between(found.free_from, found.at) - breath).max(0.0),
+            wanted_seconds: found.wanted_seconds,
+            verdict: Verdict::Enough,
+            words: found.words,
+        })
+    }
+
     /// A change with its verdict.
     pub(crate) fn judged(&self, change: Change) -> Change {
         let verdict = Verdict::of(change.available_seconds, change.wanted_seconds, self.settings);
@@ -184,3 +273,6 @@ impl Clock<'_> {
 
 #[cfg(test)]
 mod tests;
+
+#[cfg(test)]
+mod hands_tests;

@@ -173,3 +173,25 @@ fn the_worst_comes_first() {
     let kinds: Vec<ChangeKind> = track.worst_first().iter().map(|change| change.kind).collect();
     assert_eq!(kinds, [ChangeKind::MuteOff, ChangeKind::MuteOn]);
 }
+
+/// A string that still sounds must not be moved; each letter has its own end, and ties go on (Sibelius
+/// Academy, "Pedaling").
+#[test]
+fn every_string_is_free_at_its_own_end() {
+    // E is held through, C is free after one quarter, until the third.
+    let free = changes(at_tempo(&["harp: 4/4 c4:1 e4:1 c#4:2"], "1", 60.0));
+    assert_eq!((free.len(), free[0].available_seconds), (1, 1.0));
+    let tied = changes(at_tempo(&["harp: 4/4 c4:1_ ~c4:1 c#4:2"], "1", 60.0));
+    assert_eq!((tied[0].available_seconds, tied[0].verdict), (0.0, Verdict::TooShort));
+}
+
+/// C, F and G sharp in a rest: one pedal of the left foot, two of the right, two instants.
+#[test]
+fn the_feet_share_the_moves_of_a_rest() {
+    let part = "harp: 4/4 c4:1 f4 g4 r | r:4 | c#4:1 f#4 g#4 r";
+    let plan = harp(part, 60.0);
+    assert_eq!((plan.settings[1].n_changed, plan.settings[1].instants), (3, 2));
+    let words: Vec<String> = plan.moves.iter().map(harp::Move::in_words).collect();
+    assert_eq!(words, ["C to C#", "F to F#", "G to G#"]);
+    assert_eq!(plan.pedals_at(plan.settings[1].at), [0, 1, 0, 0, 1, 1, 0]);
+}

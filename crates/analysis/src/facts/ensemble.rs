@@ -2,7 +2,7 @@
 
 use super::{midi, offset, part_id, place, thousandth};
 use crate::MovementTracks;
-use crate::changes::harp::{HarpPlan, Setting, pedals_in_words};
+use crate::changes::harp::{HarpPlan, Move, Setting, pedals_in_words};
 use crate::changes::timpani::{Drum, Retuning, TimpaniPlan};
 use crate::doublings::Doubling;
 use crate::manners::{Contradiction, MannerSpan};
@@ -85,6 +85,7 @@ pub(super) fn changes(movement: &Movement, tracks: &MovementTracks) -> Vec<Value
         let (bar, at) = place(movement, change.at);
         json!({
             "part": part_id(movement, change.part),
+            "players": super::instruments::numbered(change.players),
             "what": change.what,
             "bar": bar,
             "at": at,
@@ -99,9 +100,10 @@ pub(super) fn changes(movement: &Movement, tracks: &MovementTracks) -> Vec<Value
 
 /// What harps do with their pedals.
 pub(super) fn harps(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
-    let spot = |at| {
-        let (bar, at) = place(movement, at);
-        json!({ "bar": bar, "at": at })
+    let step = |one: &Move| {
+        let (bar, at) = place(movement, one.at);
+        let seconds = thousandth(one.available_seconds.max(0.0));
+        json!({ "bar": bar, "at": at, "pedal": one.in_words(), "available_seconds": seconds })
     };
     let said = |(at, what): &(_, String)| {
         let (bar, at) = place(movement, *at);
@@ -110,10 +112,15 @@ pub(super) fn harps(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> 
     let row = |plan: &HarpPlan| {
         let setting = |setting: &Setting| {
             let (bar, at) = place(movement, setting.at);
-            json!({ "bar": bar, "at": at, "pedals": pedals_in_words(setting.pedals) })
+            json!({
+                "bar": bar,
+                "at": at,
+                "pedals": pedals_in_words(setting.pedals),
+                "instants": setting.instants,
+            })
         };
         let settings: Vec<Value> = plan.settings.iter().map(setting).collect();
-        let moves: Vec<Value> = plan.moves.iter().map(|one| spot(one.at)).collect();
+        let moves: Vec<Value> = plan.moves.iter().map(step).collect();
         json!({
             "part": part_id(movement, plan.part),
             "settings": settings,

@@ -14,15 +14,17 @@ use serde_json::{Value, json};
 pub(super) fn in_hand(movement: &Movement, music: &PartMusic) -> Vec<Value> {
     let row = |taken: &InHand| {
         let (bar, at) = place(movement, taken.at);
-        let numbered = |players: PlayerSet| -> Vec<usize> {
-            let inside = (0..PlayerSet::MAX_PLAYERS).filter(|idx| players.contains(*idx));
-            inside.map(|idx| idx + 1).collect()
-        };
-        let players = (!taken.players.is_all()).then(|| numbered(taken.players));
+        let players = numbered(taken.players);
         let instrument = taken.instrument.get().name;
         json!({ "bar": bar, "at": at, "players": players, "instrument": instrument })
     };
     music.instruments.iter().map(row).collect()
+}
+
+/// Players by number from 1; `None` for everyone in the part.
+pub(super) fn numbered(players: PlayerSet) -> Option<Vec<usize>> {
+    let inside = (0..PlayerSet::MAX_PLAYERS).filter(|idx| players.contains(*idx));
+    (!players.is_all()).then(|| inside.map(|idx| idx + 1).collect())
 }
 
 /// The instruments of the file that notes name, with the number of heads that begin a sound.

@@ -37,25 +37,31 @@ pub(super) struct Need {
     pub(super) end: Ticks,
     /// For each pedal the position asked for.
     pub(super) positions: [Option<i8>; 7],
+    /// For each of those when the string has done; ties go on as needs of their own.
+    pub(super) ends: [Ticks; 7],
 }
 
 impl Need {
     /// The strings for notes that begin together. A letter that is asked for in two positions is
     /// spelled anew on a neighboring string where one is free; what is left over cannot be played.
-    pub(super) fn of(notes: &[&Note], impossible: &mut Vec<(Ticks, String)>) -> Option<Self> {
-        let at = notes.first()?.onset;
-        let end = notes.iter().map(|note| note.end()).max()?;
-        let mut need = Self { at, end, positions: [None; 7] };
+    pub(super) fn of(
+        notes: &[(Ticks, &Note)],
+        impossible: &mut Vec<(Ticks, String)>,
+    ) -> Option<Self> {
+        let at = notes.first()?.0;
+        let end = notes.iter().map(|(at, note)| *at + note.length).max()?;
+        let mut need = Self { at, end, positions: [None; 7], ends: [at; 7] };
         let mut clashing = Vec::new();
-        for pitch in notes.iter().filter_map(|note| note.written) {
+        for (at, note) in notes {
+            let (Some(pitch), end) = (note.written, *at + note.length) else { continue };
             let spelled = ways(pitch).into_iter().next();
             match spelled {
-                Some((pedal, position)) if need.take(pedal, position) => {}
-                _ => clashing.push(pitch),
+                Some((pedal, position)) if need.take(pedal, position, end) => {}
+                _ => clashing.push((pitch, end)),
             }
         }
-        for pitch in clashing {
-            let placed = ways(pitch).into_iter().any(|(pedal, to)| need.take(pedal, to));
+        for (pitch, end) in clashing {
+            let placed = ways(pitch).into_iter().any(|(pedal, to)| need.take(pedal, to, end));
             if !placed {
                 let what = match pitch.alter_quarter_tones % 2 {
                     0 => format!("{} is asked for in two positions at once", letter(pitch)),
@@ -68,10 +74,11 @@ impl Need {
     }
 
     /// Asks for a position; false if another one is asked for already.
-    fn take(&mut self, pedal: usize, position: i8) -> bool {
-        match self.positions.get_mut(pedal) {
-            Some(slot) if slot.is_none_or(|known| known == position) => {
+    fn take(&mut self, pedal: usize, position: i8, end: Ticks) -> bool {
+        match self.positions.get_mut(pedal).zip(self.ends.get_mut(pedal)) {
+            Some((slot, known_end)) if slot.is_none_or(|known| known == position) => {
                 *slot = Some(position);
+                *known_end = end.max(*known_end);
                 true
             }
             _ => false,
