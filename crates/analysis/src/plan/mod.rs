@@ -15,6 +15,7 @@ mod model;
 mod rows;
 mod spans;
 mod tempi;
+mod tunings;
 pub mod words;
 
 pub use ensemble::PlanTable;
@@ -128,6 +129,8 @@ fn movement(
         marks: lists::marks(scene, layers),
         entrances: entries::rows(scene, options),
         tables: ensemble::tables(scene),
+        harps: tunings::harps(scene),
+        timpani: tunings::timpani(scene),
     }
 }
 

@@ -111,6 +111,58 @@ pub struct PlanMovement {
     pub beatings: Vec<BeatingRow>,
     /// What is said of the ensemble.
     pub tables: Vec<PlanTable>,
+    /// The pedals of the harps.
+    pub harps: Vec<PlanHarp>,
+    /// The tunings of the timpani.
+    pub timpani: Vec<PlanTimpani>,
+}
+
+/// What a harp does with its pedals.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PlanHarp {
+    /// The part.
+    pub part: String,
+    /// The settings before passages, in order.
+    pub settings: Vec<PlanSetting>,
+    /// Places and what cannot be played there, or what is printed wrong.
+    pub problems: Vec<(String, String)>,
+}
+
+/// A setting of the pedals before a passage.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PlanSetting {
+    /// The place.
+    pub place: String,
+    /// The pedals in the order D C B E F G A; -1 flat, 0 natural, 1 sharp.
+    pub pedals: [i8; 7],
+    /// How many differ from before; 0 for the first setting.
+    pub changed: usize,
+    /// The moves while the harp plays: "48: F to F#, B to Bb".
+    pub moves: Vec<String>,
+}
+
+/// How a set of timpani is tuned.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PlanTimpani {
+    /// The part.
+    pub part: String,
+    /// The drums from the largest.
+    pub drums: Vec<PlanDrum>,
+    /// Places and what no drum plays there.
+    pub problems: Vec<(String, String)>,
+}
+
+/// One drum.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PlanDrum {
+    /// "29 inch".
+    pub size: String,
+    /// "F2 to C3".
+    pub range: String,
+    /// The first tuning; empty if the drum is not needed.
+    pub first: String,
+    /// The later ones with their places: "48: G2".
+    pub tunings: Vec<String>,
 }
 
 /// What was decided about a cue.

@@ -76,7 +76,7 @@ fn track_height(row: TrackRow, zoom: Zoom, study: &StudyView, prepared: &Prepare
         TrackRow::Beating => 3.7,
         TrackRow::Groups => 0.9 + 1.5 * study.n_levels.max(1) as f32,
         TrackRow::Texture | TrackRow::Dynamics => 3.9,
-        TrackRow::Devices => 0.8 + 1.35 * prepared.n_device_lanes.clamp(1, 3) as f32,
+        TrackRow::Devices => 1.8 + 1.35 * prepared.n_device_lanes.clamp(1, 3) as f32,
         TrackRow::Entrances => 3.3,
         TrackRow::Lead => 2.6,
         TrackRow::Doublings => 4.2,

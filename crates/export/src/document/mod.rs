@@ -5,6 +5,7 @@
 
 mod grids;
 mod lists;
+mod tunings;
 
 use crate::figures::canvas::{Drawing, Run};
 use crate::options::{ExportError, ExportOptions, Paper};
@@ -106,6 +107,8 @@ fn data(plan: &StudyPlan, options: &ExportOptions, files: &mut Files) -> Value {
         "entrances": lists::entrances(plan),
         "beatings": lists::beatings(plan, files),
         "tables": lists::tables(plan),
+        "harps": tunings::harps(plan, files),
+        "timpani": tunings::timpani(plan),
         "layers": lists::layers(plan),
         "looks": plan.looks.iter().map(|look| json!([look.place, look.what])).collect::<Vec<_>>(),
     })

@@ -15,4 +15,5 @@ pub(crate) mod lanes;
 pub(crate) mod layout;
 pub(crate) mod music;
 pub(crate) mod parts;
+pub(crate) mod pedals;
 pub(crate) mod ruler;

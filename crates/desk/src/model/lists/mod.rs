@@ -10,6 +10,7 @@ mod strings;
 mod texture;
 
 pub use balance::covered_words;
+pub use changes::change_words;
 
 use super::env::Env;
 use super::findings;

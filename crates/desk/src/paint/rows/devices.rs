@@ -1,9 +1,10 @@
 //! The mutes and bows row: a dotted rule for muted, a plain one for the rest, the words as printed
-//! with the parts they bind.
+//! with the parts they bind; an open triangle with the seconds where a change lacks time.
 
 use super::super::geometry::View;
 use super::super::pens::{fitted, text, width};
 use super::super::prepared::{DeviceRun, Prepared};
+use super::changes;
 use crate::model::camera::Zoom;
 use barloom_core::event::Device;
 use egui::epaint::Mesh;
@@ -37,12 +38,38 @@ pub(super) fn paint(painter: &Painter, view: &View<'_>, prepared: &Prepared, row
     // All rules are one mesh: there may be thousands.
     let mut mesh = Mesh::default();
     for (run, limit) in runs.iter().zip(limits) {
-        let y = row.top() + 0.35 * pens.em + lane_height * (run.lane as f32 + 1.0);
+        let y = row.top() + 1.35 * pens.em + lane_height * (run.lane as f32 + 1.0);
         let Some(free_from) = taken.get_mut(run.lane) else { continue };
         rule(&mut mesh, view, run, y.round());
         *free_from = words(painter, view, run, y.round(), *free_from, limit);
     }
     painter.add(mesh);
+    lacks(painter, view, row);
+}
+
+/// A triangle at the top edge where a mute or the bow is changed with too little time, with the
+/// seconds there are; where they stand too close, the first.
+fn lacks(painter: &Painter, view: &View<'_>, row: Rect) {
+    use barloom_analysis::changes::ChangeKind as Kind;
+    let pens = view.pens;
+    let of_hands = [Kind::MuteOn, Kind::MuteOff, Kind::MuteSwap, Kind::ToPlucked, Kind::ToBowed];
+    let base = row.top() + 1.25 * pens.em;
+    let mut free_from = f32::MIN;
+    for change in changes::seen(view) {
+        let x = view.tick_x(change.at).round();
+        if !change.is_short() || !of_hands.contains(&change.kind) || x < free_from {
+            continue;
+        }
+        changes::triangle(painter, view, x, base, change.verdict);
+        free_from = x + pens.em;
+        if view.zoom > Zoom::Movement {
+            let seconds = barloom_analysis::say::seconds(change.available_seconds);
+            let at = pos2(x + 0.55 * pens.em, base + 0.15 * pens.em);
+            let words = format!("{seconds} s");
+            let drawn = text(painter, at, Align2::LEFT_BOTTOM, &words, &pens.small, pens.dark());
+            free_from = drawn.right() + 0.6 * pens.em;
+        }
+    }
 }
 
 /// The rule of a run: dotted for muted, with a hook at its start and a short one at its end.

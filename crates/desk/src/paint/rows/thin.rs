@@ -43,7 +43,7 @@ fn spans(view: &View<'_>, study: &StudyView<'_>, row: TrackRow) -> Vec<(BarIndex
         TrackRow::Doublings => doublings::spans(tracks),
         TrackRow::Balance => balance::spans(tracks),
         TrackRow::Strings => strings::spans(tracks),
-        TrackRow::Changes => changes::spans(tracks),
+        TrackRow::Changes => changes::spans(view, tracks),
         TrackRow::Attacks => attacks::spans(tracks),
         TrackRow::Ranges => ranges::spans(tracks),
         TrackRow::Devices => {

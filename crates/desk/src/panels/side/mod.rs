@@ -1,6 +1,7 @@
 //! The side panel: everything about the selection, in words first.
 
 mod beating;
+mod changes;
 mod corrections;
 mod cues;
 mod figure;
@@ -43,6 +44,7 @@ pub(super) fn side_ui(ui: &mut Ui, ctx: Ctx<'_>, side: &mut Side) {
         marks::marks_ui(ui, ctx, movement, from, to);
         tempo::tempo_ui(ui, ctx, movement, from, &mut side.why);
         parts::parts_ui(ui, ctx, movement, from, to, side.why);
+        changes::changes_ui(ui, ctx, movement, from, to);
         order::order_ui(ui, ctx, movement, from, to);
         corrections::corrections_ui(ui, ctx, movement, from, to, &mut side.corrections);
         ui.add_space(20.0);
