@@ -26,6 +26,7 @@ pub mod playing;
 pub mod ranges;
 pub mod say;
 pub mod seating;
+pub mod seats;
 pub mod settings;
 pub mod sound;
 pub mod tempo;
@@ -68,6 +69,8 @@ pub struct MovementTracks {
     pub dynamics: dynamics::DynamicsTrack,
     /// Mutes, bows and other techniques as states.
     pub devices: devices::DevicesTrack,
+    /// Who of a part plays: solo, divided, by desks.
+    pub seats: seats::SeatsTrack,
     /// Density and register for each bar.
     pub texture: Vec<texture::BarTexture>,
     /// The class of the texture, span by span.
@@ -145,6 +148,7 @@ impl MovementTracks {
         let dynamics = dynamics::DynamicsTrack::of(movement, &playing);
         let devices = devices::DevicesTrack::of(movement);
         let heard = heard::HeardNotes::of(movement);
+        let seats = seats::SeatsTrack::of(movement);
         let context = entrances::Context {
             movement,
             playing: &playing,
@@ -194,6 +198,7 @@ impl MovementTracks {
             entrances,
             dynamics,
             devices,
+            seats,
             texture,
             textures,
             heard,

@@ -7,8 +7,9 @@
 //! - before a note: `~` continues a tie, `?` cue note, `g'` grace note
 //! - after a note: `_` tied on, `.` staccato, `>` accent, `(` slur begins, `)` slur ends,
 //!   `[` beam begins, `=` beam goes on
-//! - `!p`, `!fp`, `!sf`, `!cresc`, `!dim`, `!solo`, `!tutti`, `!fermata`, `!+mute`, `!-mute=words`:
-//!   markings, with `1:` in front for the first player only
+//! - `!p`, `!fp`, `!sf`, `!cresc`, `!dim`, `!solo`, `!tutti`, `!fermata`, `!+mute`, `!-mute=words`,
+//!   `!div2`, `!div3`, `!half`, `!desks1`, `!named`: markings, with `1:` in front for the first player
+//!   only
 //! - `%`: the bar repeats the one before it
 //!
 //! Bars are as long as their longest part; bars shorter than the meter at the start are upbeats.
@@ -264,6 +265,11 @@ impl Writer {
             "sf" => MarkingKind::Accent { then: None },
             "solo" => MarkingKind::Players(PlayersMark::Solo),
             "tutti" => MarkingKind::Players(PlayersMark::All),
+            "named" => MarkingKind::Players(PlayersMark::Named),
+            "half" => MarkingKind::Players(PlayersMark::Half),
+            "div2" => MarkingKind::Players(PlayersMark::Divided(2)),
+            "div3" => MarkingKind::Players(PlayersMark::Divided(3)),
+            "desks1" => MarkingKind::Players(PlayersMark::Desks(1)),
             "fermata" => MarkingKind::Fermata(FermataShape::Normal, FermataPlace::Note),
             _ => match (text.strip_prefix('+'), text.strip_prefix('-')) {
                 (Some(name), _) => MarkingKind::Device { device: device(name), on: true },

@@ -1,5 +1,6 @@
 //! "Why?": the words, notes and lines behind each kind of value at a bar.
 
+use crate::seats::SeatsEnd;
 use crate::who::Roll;
 use crate::words::in_words;
 use crate::{MovementTracks, Tracks, say};
@@ -66,7 +67,11 @@ pub fn why(
         (Question::Level, Some(part)) => scene.level(part),
         (Question::Device, Some(part)) => scene.devices(part),
         (Question::Entrance, Some(part)) => scene.entrance(part),
-        (Question::Playing, Some(part)) => scene.playing(part),
+        (Question::Playing, Some(part)) => {
+            let mut found = scene.playing(part);
+            found.extend(scene.seats(part));
+            found
+        }
         _ => Vec::new(),
     }
 }
@@ -270,6 +275,25 @@ impl Scene<'_> {
         vec![self.at(at, Some(part), first.map_or(self.row.line, |note| note.line), text)]
     }
 
+    /// Who of the part plays here, with the words behind it.
+    fn seats(&self, part: PartIdx) -> Vec<Evidence> {
+        let spans = self.tracks.seats.of_part(part).iter();
+        let here = spans.filter(|span| span.from < self.row.end() && span.to > self.row.start);
+        here.map(|span| {
+            let (what, words) = (span.in_words(), quoted(&span.words));
+            let end = match span.end {
+                SeatsEnd::Marking => {
+                    format!(" to bar {}{}", self.name_at(span.to), quoted(&span.end_words))
+                }
+                SeatsEnd::Rest => String::from(", assumed to its next bar of rest"),
+                SeatsEnd::Nothing => String::from(", no word ends it"),
+            };
+            let text = format!("{what} from bar {}{words}{end}", self.name_at(span.from));
+            self.at(span.from, Some(part), span.line, text)
+        })
+        .collect()
+    }
+
     fn first_line(&self, part: PartIdx, at: Ticks) -> u32 {
         let notes = self.movement.part(part).map(|music| music.notes_in(at, at + Ticks(1)));
         notes.unwrap_or_default().iter().find(|note| note.sounds()).map_or(0, |note| note.line)
@@ -307,7 +331,7 @@ mod tests {
 
     fn texts(question: Question, bar: u32, part: u16) -> Vec<(String, u32, u32)> {
         let mut movement = testing::movement(&[
-            "flute: 6/8 !p c5:3 | !+mute=sord. d5:3 | r:3 | r:3 | !cresc e5:3",
+            "flute: 6/8 !p c5:3 | !+mute=sord. !solo d5:3 | r:3 | r:3 | !cresc e5:3",
             "piccolo: 6/8 c6:3 | r:3 | c6:3_ | ~c6:3 | c6:3",
         ]);
         mark(&mut movement, 0, "0", metronome("3/2", 52.0), "Largamente");
@@ -340,6 +364,8 @@ mod tests {
         assert_eq!(texts(Question::Beating, 0, 0)[0].0, "dotted quarter = 52: in two");
         assert_eq!(texts(Question::Playing, 3, 1)[0].0, "notes are held over from before");
         assert_eq!(texts(Question::Playing, 3, 0)[0].0, "no note is written");
+        let solo = &texts(Question::Playing, 1, 0)[1];
+        assert_eq!(solo.0, "solo from bar 2 \u{201c}solo\u{201d}, assumed to its next bar of rest");
         assert!(texts(Question::Playing, 99, 0).is_empty());
     }
 }

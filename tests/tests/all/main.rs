@@ -16,6 +16,8 @@ mod outside;
 #[cfg(test)]
 mod pdf;
 #[cfg(test)]
+mod ranges;
+#[cfg(test)]
 mod reference;
 #[cfg(test)]
 mod schema;

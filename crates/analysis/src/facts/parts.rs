@@ -3,8 +3,9 @@
 use super::{filled, instruments, marks, midi, offset, part_id, place, spans};
 use crate::settings::CueSettings;
 use crate::{MovementTracks, seating};
+use crate::seats::{SeatsEnd, SeatsSpan};
 use barloom_core::event::{Note, NoteTraits};
-use barloom_core::part::{Part, PartIdx};
+use barloom_core::part::{Part, PartIdx, PlayerSet};
 use barloom_core::part_bars::{OwnMeter, RepeatedBar};
 use barloom_core::pitch::{Doubling, SoundingPitch};
 use barloom_core::score::{Movement, PartMusic, Score};
@@ -37,6 +38,7 @@ pub(super) fn parts(score: &Score, movement: &Movement, tracks: &MovementTracks)
             "hairpins": [],
             "accents": [],
             "devices": [],
+            "seats": [],
             "marks": [],
             "meters": [],
             "repeated": [],
@@ -53,6 +55,7 @@ pub(super) fn parts(score: &Score, movement: &Movement, tracks: &MovementTracks)
             ("hairpins", marks::hairpins(movement, tracks, part)),
             ("accents", marks::accents(movement, music)),
             ("devices", devices(movement, tracks, part)),
+            ("seats", seats(movement, tracks, part)),
             ("marks", marks::others(movement, music)),
             ("meters", meters(music)),
             ("repeated", repeated(music)),
@@ -187,6 +190,34 @@ fn devices(movement: &Movement, tracks: &MovementTracks, part: PartIdx) -> Vec<V
         json!({ "bar": bar, "at": at, "device": device, "state": state, "words": words })
     };
     rows.into_iter().map(row).collect()
+}
+
+/// Who of the part plays, with what ends it; players are counted from 1 and listed where the part tells
+/// them apart.
+fn seats(movement: &Movement, tracks: &MovementTracks, part: PartIdx) -> Vec<Value> {
+    let row = |span: &SeatsSpan| {
+        let (bar, at) = place(movement, span.from);
+        let (end_bar, end_at) = place(movement, span.to);
+        let named = (0..PlayerSet::MAX_PLAYERS).filter(|player| span.players.contains(*player));
+        let named: Vec<usize> = named.map(|player| player + 1).collect();
+        json!({
+            "bar": bar,
+            "at": at,
+            "until": { "bar": end_bar, "at": end_at },
+            "who": span.name(),
+            "number": span.number(),
+            "players": if span.players.is_all() { vec![] } else { named },
+            "staff": span.staff,
+            "words": span.words,
+            "end_words": span.end_words,
+            "ended_by": match span.end {
+                SeatsEnd::Marking => "marking",
+                SeatsEnd::Rest => "rest",
+                SeatsEnd::Nothing => "nothing",
+            },
+        })
+    };
+    tracks.seats.of_part(part).iter().map(row).collect()
 }
 
 pub(super) fn players(score: &Score, movement: &Movement) -> Vec<Value> {

@@ -36,7 +36,7 @@ fn every_key_is_there_in_order() {
     assert_eq!(
         keys(&movement["parts"][0]).join(" "),
         "id name instrument family transposition notes graces lowest highest sounding_quarters \
-         playing entrances dynamics hairpins accents devices marks meters repeated \
+         playing entrances dynamics hairpins accents devices seats marks meters repeated \
          part_transposition in_hand struck tunings pedals"
     );
 }
