@@ -13,7 +13,7 @@ use barloom_core::bar::BarIndex;
 use barloom_core::event::{Device, Level};
 use barloom_core::instrument::Family;
 use barloom_core::part::PartIdx;
-use barloom_core::score::Movement;
+use barloom_core::score::{Movement, Score};
 use barloom_core::time::Ticks;
 
 /// Something written that does not fit together.
@@ -25,6 +25,13 @@ pub struct Contradiction {
     pub parts: Vec<PartIdx>,
     /// What does not fit, in words.
     pub what: String,
+}
+
+impl Contradiction {
+    /// The parts by their short names.
+    pub fn who(&self, score: &Score) -> String {
+        super::short_names(score, &self.parts)
+    }
 }
 
 /// The contradictions by place, then score order. Techniques that no word begins or ends are among the

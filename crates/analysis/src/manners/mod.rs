@@ -11,7 +11,7 @@ use barloom_core::bar::BarIndex;
 use barloom_core::event::{Device, Manner};
 use barloom_core::instrument::Family;
 use barloom_core::part::PartIdx;
-use barloom_core::score::Movement;
+use barloom_core::score::{Movement, Score};
 
 /// A way in which strings sound other than bowed and open.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
@@ -98,25 +98,50 @@ pub struct MannerSpan {
     pub all: bool,
 }
 
+impl MannerSpan {
+    /// The parts: "all that play", or their short names.
+    pub fn who(&self, score: &Score) -> String {
+        if self.all { String::from("all that play") } else { short_names(score, &self.parts) }
+    }
+}
+
+/// The short names of parts, for rows and lists.
+pub(crate) fn short_names(score: &Score, parts: &[PartIdx]) -> String {
+    let name = |part: &PartIdx| {
+        score.parts.get(part.idx()).map_or("?", |part| {
+            if part.short.trim().is_empty() { part.name.as_str() } else { part.short.as_str() }
+        })
+    };
+    parts.iter().map(name).collect::<Vec<_>>().join(", ")
+}
+
+/// So many bars of rest in between do not end a manner that goes on behind them.
+const BRIDGED_BARS: usize = 2;
+
 /// The manners of the strings by first bar, then in the order of [`StringManner::ALL`].
 pub fn of(movement: &Movement, heard: &HeardNotes, devices: &DevicesTrack) -> Vec<MannerSpan> {
     let strings: Vec<PartIdx> = heard.parts().filter(|part| is_strings(movement, *part)).collect();
     let bars: Vec<(PartIdx, Vec<u16>)> =
         strings.iter().map(|part| (*part, manners(movement, heard, devices, *part))).collect();
+    let bridged: Vec<(PartIdx, Vec<u16>)> =
+        bars.iter().map(|(part, sets)| (*part, bridged(sets))).collect();
     let mut spans: Vec<MannerSpan> = Vec::new();
     for manner in StringManner::ALL {
         let mut open: Option<MannerSpan> = None;
         for bar in 0..movement.bars.len() {
-            let set = |(_, bars): &&(PartIdx, Vec<u16>)| {
-                bars.get(bar).is_some_and(|set| set & manner.bit() != 0)
-            };
-            let sounding =
-                bars.iter().filter(|(_, bars)| bars.get(bar).is_some_and(|set| *set != 0)).count();
-            let parts: Vec<PartIdx> = bars.iter().filter(set).map(|(part, _)| *part).collect();
-            let all = parts.len() == sounding && sounding > 1;
+            let has = |sets: &[u16]| sets.get(bar).is_some_and(|set| set & manner.bit() != 0);
+            let parts: Vec<PartIdx> =
+                bridged.iter().filter(|(_, sets)| has(sets)).map(|(part, _)| *part).collect();
+            let others = bars
+                .iter()
+                .any(|(_, sets)| sets.get(bar).is_some_and(|set| *set != 0) && !has(sets));
+            let all = !others && parts.len() > 1;
             let here = BarIndex::from(bar);
             match &mut open {
-                Some(span) if span.parts == parts && span.all == all => span.to = here,
+                Some(span) if span.parts == parts => {
+                    span.to = here;
+                    span.all &= all;
+                }
                 _ => {
                     spans.extend(open.take());
                     open = (!parts.is_empty()).then_some(MannerSpan {
@@ -133,6 +158,22 @@ pub fn of(movement: &Movement, heard: &HeardNotes, devices: &DevicesTrack) -> Ve
     }
     spans.sort_by_key(|span| (span.from, span.manner));
     spans
+}
+
+/// The sets of manners with short rests filled by what goes on behind them.
+fn bridged(sets: &[u16]) -> Vec<u16> {
+    let mut bridged = sets.to_vec();
+    let mut last: Option<usize> = None;
+    for (bar, set) in sets.iter().enumerate().filter(|(_, set)| **set != 0) {
+        if let Some(before) = last.filter(|before| bar - before - 1 <= BRIDGED_BARS) {
+            let goes_on = sets.get(before).copied().unwrap_or(0) & set;
+            for slot in bridged.get_mut(before + 1..bar).unwrap_or_default() {
+                *slot = goes_on;
+            }
+        }
+        last = Some(bar);
+    }
+    bridged
 }
 
 fn is_strings(movement: &Movement, part: PartIdx) -> bool {

@@ -29,6 +29,20 @@ fn plucked_and_muted_are_told_with_who_and_whether_all() {
     assert_eq!(seen, [("plucked", 0, 0, 2, true)]);
 }
 
+/// A rest does not end a pizzicato: what is in force goes on until "arco" (common practice).
+#[test]
+fn a_short_rest_does_not_break_a_manner() {
+    let seen = spans(&[
+        "violin: 4/4 !+plucked c5:4 | r:4 | c5:4 | c5:4",
+        "cello: 4/4 !+plucked c3:4 | c3:4 | c3:4 | c3:4",
+    ]);
+    assert_eq!(seen, [("plucked", 0, 3, 2, true)]);
+    let line = ["!+plucked c5:4", "r:4", "r:4", "r:4", "c5:4"].join(" | ");
+    let seen =
+        spans(&[&format!("violin: 4/4 {line}"), "cello: 4/4 c3:4 | c3:4 | c3:4 | c3:4 | c3:4"]);
+    assert_eq!(seen, [("plucked", 0, 0, 1, false), ("plucked", 4, 4, 1, false)]);
+}
+
 #[test]
 fn a_state_without_notes_is_not_heard() {
     assert_eq!(spans(&["violin: 4/4 !+bridge r:4 | r:4", "cello: 4/4 c3:4 | c3:4"]), []);

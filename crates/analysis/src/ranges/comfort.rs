@@ -48,6 +48,18 @@ pub struct LongStretch {
     pub seconds: f64,
 }
 
+impl LongStretch {
+    /// "28 s without a breath", "3.5 min without a bar of rest".
+    pub fn in_words(&self) -> String {
+        let long = if self.seconds < 100.0 {
+            format!("{:.0} s", self.seconds)
+        } else {
+            format!("{:.1} min", self.seconds / 60.0)
+        };
+        format!("{long} without a {}", self.kind.name())
+    }
+}
+
 /// The long stretches of winds, longest first. Condensed parts whose players alternate are judged as if
 /// one played all of it.
 pub fn of(

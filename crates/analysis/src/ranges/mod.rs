@@ -2,6 +2,7 @@
 
 pub mod comfort;
 
+use crate::changes::timpani::key_name;
 use crate::dynamics::DynamicsTrack;
 use crate::heard::HeardNotes;
 use crate::settings::RangeSettings;
@@ -63,6 +64,29 @@ pub struct Extreme {
     pub kind: RangeKind,
     /// How many notes.
     pub n_notes: u32,
+}
+
+impl Extreme {
+    /// "3 notes high in the range, up to E6"; "A3, below the usual range". The pitch is what sounds.
+    pub fn in_words(&self) -> String {
+        let (what, towards) = match self.kind {
+            RangeKind::Above => ("above the usual range", "up to"),
+            RangeKind::Below => ("below the usual range", "down to"),
+            RangeKind::High => ("high in the range", "up to"),
+            RangeKind::LowSoft => ("low and soft", "down to"),
+            RangeKind::HighSoft => ("high and very soft", "up to"),
+        };
+        let pitch = pitch_name(self.pitch);
+        match self.n_notes {
+            1 => format!("{pitch}, {what}"),
+            n => format!("{n} notes {what}, {towards} {pitch}"),
+        }
+    }
+}
+
+/// What sounds, by the usual name of its key; quarter tones by the key below.
+pub fn pitch_name(pitch: SoundingPitch) -> String {
+    u8::try_from(pitch.key()).map_or_else(|_| pitch.key().to_string(), key_name)
 }
 
 /// The extreme notes, by part, then place. Instruments without a range in the catalog are left out.
@@ -240,6 +264,16 @@ mod tests {
     fn high_notes_are_gathered() {
         let seen = found(&movement(&["oboe: 4/4 f6:1 f#6 g6 f6 | f#6:4 | r:4 | r:4 | g6:4"]));
         assert_eq!(seen, [(91.0, RangeKind::High, 3), (91.0, RangeKind::High, 1)]);
+    }
+
+    #[test]
+    fn extremes_are_said_in_words() {
+        let movement = movement(&["oboe: 4/4 f#6:1 g6 r:2 | r:4 | r:4 | a3:4"]);
+        let dynamics = DynamicsTrack::of(&movement, &PlayingTrack::of(&movement));
+        let heard = HeardNotes::of(&movement);
+        let found = of(&movement, &heard, &dynamics, &RangeSettings::default());
+        let said: Vec<String> = found.iter().map(Extreme::in_words).collect();
+        assert_eq!(said, ["2 notes high in the range, up to G6", "A3, below the usual range"]);
     }
 
     /// The bottom of double reeds is loud and the top of the horn hard to play softly (common practice).

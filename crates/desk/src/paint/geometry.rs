@@ -79,9 +79,9 @@ fn track_height(row: TrackRow, zoom: Zoom, study: &StudyView, prepared: &Prepare
         TrackRow::Devices => 1.8 + 1.35 * prepared.n_device_lanes.clamp(1, 3) as f32,
         TrackRow::Entrances => 3.3,
         TrackRow::Lead => 2.6,
-        TrackRow::Doublings => 4.2,
-        TrackRow::Strings | TrackRow::Balance => 3.3,
-        TrackRow::Changes | TrackRow::Attacks | TrackRow::Ranges => 2.6,
+        TrackRow::Doublings | TrackRow::Strings => 4.2,
+        TrackRow::Balance | TrackRow::Ranges => 3.3,
+        TrackRow::Changes | TrackRow::Attacks => 2.6,
         TrackRow::Marks => 0.7 + 1.45 * study.n_mark_lanes.clamp(1, 4) as f32,
     }
 }

@@ -112,7 +112,7 @@ impl ListKind {
         match self {
             Self::Cues | Self::Entrances => &[ByBar, ByPlayer, WorstFirst],
             Self::Changes | Self::Balance | Self::Ranges => &[ByBar, ByPlayer, WorstFirst],
-            Self::Attacks => &[ByBar, WorstFirst],
+            Self::Attacks | Self::Strings => &[ByBar, WorstFirst],
             _ => &[],
         }
     }
