@@ -179,6 +179,7 @@ impl MovementTracks {
             &heard,
             &dynamics,
             &devices,
+            &seats,
             &doublings,
             &settings.contradictions,
         );

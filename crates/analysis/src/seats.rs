@@ -111,9 +111,15 @@ impl SeatsTrack {
         let mut spans = Vec::new();
         for (part, music) in movement.parts() {
             let mut walk = Walk { movement, part, music, open: Vec::new(), spans: &mut spans };
+            let told_apart = tells_apart(music);
             for marking in &music.markings {
-                if let MarkingKind::Players(mark) = marking.kind {
+                let MarkingKind::Players(mark) = marking.kind else { continue };
+                // In the part of one player, numbers and "a 2" are left from the condensed score.
+                let of_several = matches!(mark, PlayersMark::Named | PlayersMark::All);
+                if told_apart || !of_several || family(music) == Family::Strings {
                     walk.mark(mark, marking);
+                } else {
+                    walk.end(marking);
                 }
             }
             walk.finish(movement.bars.end());
@@ -154,6 +160,12 @@ fn family(music: &PartMusic) -> Family {
     music.instruments.first().map_or(Family::Other, |taken| taken.instrument.get().family)
 }
 
+/// Whether anything in a part is for some of its players only.
+fn tells_apart(music: &PartMusic) -> bool {
+    music.notes.iter().any(|note| !note.players.is_all())
+        || music.markings.iter().any(|marking| !marking.players.is_all())
+}
+
 /// The open states of one part.
 struct Walk<'a> {
     movement: &'a Movement,
@@ -172,19 +184,7 @@ impl Walk<'_> {
         if self.open.iter().any(is_again) && mark != PlayersMark::Solo {
             return;
         }
-        let mut kept = Vec::new();
-        for span in std::mem::take(&mut self.open) {
-            let same_staff =
-                span.staff.is_none() || marking.staff.is_none() || span.staff == marking.staff;
-            if !same_staff || span.from == marking.at && mark != PlayersMark::All {
-                kept.push(span);
-            } else if marking.at > span.from {
-                let end_words = marking.words.to_string();
-                let ended = SeatsSpan { to: marking.at, end_words, end: SeatsEnd::Marking, ..span };
-                self.close(ended);
-            }
-        }
-        self.open = kept;
+        self.end(marking);
         let winds = matches!(family(self.music), Family::Woodwinds | Family::Brass);
         if mark == PlayersMark::All && !winds {
             return;
@@ -201,6 +201,25 @@ impl Walk<'_> {
             end: SeatsEnd::Nothing,
             line: marking.line,
         });
+    }
+
+    /// Ends what is open on the staff of a marking; what begins at one place holds together, but for
+    /// "all".
+    fn end(&mut self, marking: &Marking) {
+        let all = marking.kind == MarkingKind::Players(PlayersMark::All);
+        let mut kept = Vec::new();
+        for span in std::mem::take(&mut self.open) {
+            let same_staff =
+                span.staff.is_none() || marking.staff.is_none() || span.staff == marking.staff;
+            if !same_staff || span.from == marking.at && !all {
+                kept.push(span);
+            } else if marking.at > span.from {
+                let end_words = marking.words.to_string();
+                let ended = SeatsSpan { to: marking.at, end_words, end: SeatsEnd::Marking, ..span };
+                self.close(ended);
+            }
+        }
+        self.open = kept;
     }
 
     fn close(&mut self, mut span: SeatsSpan) {
@@ -300,6 +319,14 @@ mod tests {
         let names: Vec<_> = found.iter().map(|(name, from, ..)| (name.as_str(), *from)).collect();
         assert_eq!(names, [("all together", 4), ("only player 1", 8)]);
         assert_eq!(found[1].3, SeatsEnd::Nothing);
+    }
+
+    /// A part of one player that was cut out of a condensed score keeps its numbers.
+    #[test]
+    fn numbers_in_the_part_of_one_player_say_nothing() {
+        assert_eq!(states("flute: 4/4 !named=I. c5:4 | !tutti=a2 c5:4"), []);
+        let found = states("flute: 4/4 !solo c5:4 | !tutti=a2 c5:4");
+        assert_eq!(found, [(String::from("solo"), 0, 4, SeatsEnd::Marking)]);
     }
 
     #[test]

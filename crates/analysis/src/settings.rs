@@ -91,7 +91,7 @@ pub struct ContradictionSettings {
     pub line_degrees: u8,
     /// So many degrees apart the levels written for one attack of one family do not fit.
     pub attack_degrees: u8,
-    /// So many brass parts at f or louder cover a pizzicato.
+    /// So many trumpets, trombones or tubas at f or louder cover a pizzicato, or twice as many horns.
     pub loud_brass_parts: u32,
 }
 
@@ -129,6 +129,8 @@ pub struct ComfortSettings {
     pub short_breath_seconds: f64,
     /// The shortest gap that gives a breath.
     pub breath_gap_seconds: f64,
+    /// A note as long as this that no slur joins to the next can be shortened for a breath.
+    pub breath_note_seconds: f64,
     /// Without a bar of rest.
     pub rest_seconds: f64,
 }
@@ -136,9 +138,10 @@ pub struct ComfortSettings {
 impl Default for ComfortSettings {
     fn default() -> Self {
         Self {
-            breath_seconds: 30.0,
-            short_breath_seconds: 20.0,
+            breath_seconds: 20.0,
+            short_breath_seconds: 12.0,
             breath_gap_seconds: 0.25,
+            breath_note_seconds: 0.5,
             rest_seconds: 180.0,
         }
     }

@@ -48,6 +48,43 @@ fn a_state_without_notes_is_not_heard() {
     assert_eq!(spans(&["violin: 4/4 !+bridge r:4 | r:4", "cello: 4/4 c3:4 | c3:4"]), []);
 }
 
+/// Horns are half as strong as trumpets in forte (Rimsky-Korsakov, ch. I): two cover no pizzicato; and one
+/// stroke of it is no passage.
+#[test]
+fn two_horns_or_a_single_stroke_are_no_question() {
+    let horns = contradicting(&[
+        "horn: 4/4 !f c4:4 | c4:4",
+        "horn: 4/4 !f e4:4 | e4:4",
+        "viola: 4/4 !f r:4 | !+plucked c4:1 c4 c4 c4 | !-plucked c4:4",
+    ]);
+    assert_eq!(horns, []);
+    let stroke = contradicting(&[
+        "trumpet: 4/4 !ff c5:4",
+        "trombone: 4/4 !ff c4:4",
+        "viola: 4/4 !f !+plucked c4:1 r:3 | !-plucked c4:4",
+    ]);
+    assert_eq!(stroke, []);
+}
+
+/// What stands in force from long before may only have been left standing; one louder part over several
+/// is a solo.
+#[test]
+fn old_levels_and_solos_are_no_question() {
+    let old = contradicting(&[
+        "oboe: 4/4 !p g4:4 | a4:4 | r:4 | c5:1 d5 e5 f5 | g5:1 f5 e5 d5",
+        "clarinet: 4/4 !p e4:4 | f4:4 | r:4 | !ff c5:1 d5 e5 f5 | g5:1 f5 e5 d5",
+    ]);
+    assert_eq!(old, []);
+    let solo = ["violin: 4/4 !f g5:4", "violin: 4/4 !p c5:4", "viola: 4/4 !p e4:4"];
+    assert_eq!(contradicting(&solo), []);
+}
+
+#[test]
+fn a_solo_of_a_section_without_a_tutti_is_asked_about() {
+    let seen = contradicting(&["violin: 4/4 !solo=Solo c5:4 | r:4 | c5:4"]);
+    assert_eq!(seen, [(0, String::from("\u{201c}Solo\u{201d}: no tutti follows"))]);
+}
+
 /// Pizzicato is easily covered (Rimsky-Korsakov, *Principles of Orchestration*, ch. I).
 #[test]
 fn pizzicato_against_loud_brass_is_asked_about() {

@@ -8,16 +8,16 @@ use crate::playing::PlayingTrack;
 use crate::settings::ComfortSettings;
 use crate::tempo::TempoTrack;
 use barloom_core::bar::BarIndex;
-use barloom_core::event::{Marking, MarkingKind};
+use barloom_core::event::{Marking, MarkingKind, NoteTraits};
 use barloom_core::instrument::Family;
 use barloom_core::part::PartIdx;
-use barloom_core::score::Movement;
+use barloom_core::score::{Movement, PartMusic};
 use barloom_core::time::Ticks;
 
 /// What is long about a stretch.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub enum StretchKind {
-    /// No breath: no rest, breath mark, caesura or fermata.
+    /// No breath: no rest, breath mark, caesura or fermata, and no long note that ends a slur.
     Breath,
     /// No bar of rest.
     Rest,
@@ -81,7 +81,8 @@ pub fn of(
             if short_breathed { settings.short_breath_seconds } else { settings.breath_seconds };
         let marks: Vec<Ticks> =
             music.markings.iter().filter(|mark| is_breath(mark)).map(|mark| mark.at).collect();
-        breaths(movement, heard, tempo, (part, longest), &marks, settings, &mut found);
+        let walk = Breaths { movement, tempo, settings, marks, slurs: slurs(music) };
+        walk.stretches(heard, part, longest, &mut found);
         for (from, to) in playing.runs(part) {
             let bars = &movement.bars;
             let (Some(first), Some(last)) = (bars.get(from), bars.get(to)) else { continue };
@@ -103,43 +104,103 @@ fn is_breath(marking: &Marking) -> bool {
     )
 }
 
-/// Sound without a gap that lasts longer than a breath.
-fn breaths(
-    movement: &Movement,
-    heard: &HeardNotes,
-    tempo: &TempoTrack,
-    (part, longest): (PartIdx, f64),
-    marks: &[Ticks],
-    settings: &ComfortSettings,
-    found: &mut Vec<LongStretch>,
-) {
-    let mut open: Option<(Ticks, Ticks)> = None;
-    let mut close = |(from, to): (Ticks, Ticks)| {
-        let seconds = tempo.seconds_at(to) - tempo.seconds_at(from);
-        let bars = &movement.bars;
-        let last = bars.bar_at(Ticks(to.0.saturating_sub(1)));
-        if let (Some(from), Some(to), true) = (bars.bar_at(from), last, seconds >= longest) {
-            found.push(LongStretch { part, kind: StretchKind::Breath, from, to, seconds });
-        }
-    };
-    for sound in heard.of_part(part) {
-        let Some((from, to)) = open else {
-            open = Some((sound.at, sound.end));
-            continue;
+/// What tells where the player of one part may breathe.
+struct Breaths<'a> {
+    movement: &'a Movement,
+    tempo: &'a TempoTrack,
+    settings: &'a ComfortSettings,
+    /// Breath marks, caesuras and fermatas.
+    marks: Vec<Ticks>,
+    /// From the first note of a slur to the end of its last one; by start, none inside another.
+    slurs: Vec<(Ticks, Ticks)>,
+}
+
+impl Breaths<'_> {
+    /// Sound without a place to breathe that lasts longer than a breath.
+    fn stretches(
+        &self,
+        heard: &HeardNotes,
+        part: PartIdx,
+        longest: f64,
+        found: &mut Vec<LongStretch>,
+    ) {
+        let bars = &self.movement.bars;
+        let mut close = |(from, to): (Ticks, Ticks)| {
+            let seconds = self.seconds(from, to);
+            let last = bars.bar_at(Ticks(to.0.saturating_sub(1)));
+            if let (Some(from), Some(to), true) = (bars.bar_at(from), last, seconds >= longest) {
+                found.push(LongStretch { part, kind: StretchKind::Breath, from, to, seconds });
+            }
         };
-        let gap = tempo.seconds_at(sound.at) - tempo.seconds_at(to.min(sound.at));
-        let first = marks.partition_point(|mark| *mark <= from);
-        let marked = marks.get(first).is_some_and(|mark| *mark <= sound.at);
-        if gap >= settings.breath_gap_seconds || marked && sound.at >= to {
+        // Since when nobody has breathed, where the last sound ends, and when it began.
+        let mut open: Option<(Ticks, Ticks, Ticks)> = None;
+        for sound in heard.of_part(part) {
+            let Some((from, to, last)) = open else {
+                open = Some((sound.at, sound.end, sound.at));
+                continue;
+            };
+            if sound.at >= to && self.can_breathe(last, to, sound.at) {
+                close((from, to));
+                open = Some((sound.at, sound.end, sound.at));
+            } else {
+                open = Some((from, to.max(sound.end), sound.at));
+            }
+        }
+        if let Some((from, to, _)) = open {
             close((from, to));
-            open = Some((sound.at, sound.end));
-        } else {
-            open = Some((from, to.max(sound.end)));
         }
     }
-    if let Some(open) = open {
-        close(open);
+
+    fn seconds(&self, from: Ticks, to: Ticks) -> f64 {
+        self.tempo.seconds_at(to) - self.tempo.seconds_at(from)
     }
+
+    /// Whether there is a breath between a sound that lasts from `last` to `to` and one at `next`: in a
+    /// gap, at a mark, or by shortening a long note that no slur joins to the next.
+    fn can_breathe(&self, last: Ticks, to: Ticks, next: Ticks) -> bool {
+        if self.seconds(to, next) >= self.settings.breath_gap_seconds {
+            return true;
+        }
+        let first = self.marks.partition_point(|mark| *mark < last);
+        let marked = self.marks.get(first).is_some_and(|mark| *mark < next);
+        marked
+            || self.seconds(last, to) >= self.settings.breath_note_seconds && !self.is_slurred(next)
+    }
+
+    /// Whether a slur leads over this place.
+    fn is_slurred(&self, at: Ticks) -> bool {
+        let after = self.slurs.partition_point(|(from, _)| *from < at);
+        let slur = after.checked_sub(1).and_then(|idx| self.slurs.get(idx));
+        slur.is_some_and(|(_, to)| *to > at)
+    }
+}
+
+/// The slurs of a part, those that lie in another left out, as are those without an end.
+fn slurs(music: &PartMusic) -> Vec<(Ticks, Ticks)> {
+    let mut slurs: Vec<(Ticks, Ticks)> = Vec::new();
+    // By staff and voice, where the slurs began that are open.
+    let mut open: Vec<((u8, u8), Ticks)> = Vec::new();
+    for note in music.notes.iter().filter(|note| note.sounds()) {
+        let voice = (note.staff, note.voice);
+        if note.traits.any(NoteTraits::SLUR_ENDS)
+            && let Some(idx) = open.iter().rposition(|(own, _)| *own == voice)
+        {
+            let (_, from) = open.swap_remove(idx);
+            slurs.push((from, note.onset + note.length));
+        }
+        if note.traits.any(NoteTraits::SLUR_BEGINS) {
+            open.retain(|(own, from)| *own != voice || *from < note.onset);
+            open.push((voice, note.onset));
+        }
+    }
+    slurs.sort_unstable_by_key(|(from, to)| (*from, std::cmp::Reverse(*to)));
+    let mut reach = Ticks(i64::MIN);
+    slurs.retain(|(_, to)| {
+        let further = *to > reach;
+        reach = reach.max(*to);
+        further
+    });
+    slurs
 }
 
 #[cfg(test)]
@@ -155,16 +216,28 @@ mod tests {
         tracks.movements[0].stretches.iter().map(row).collect()
     }
 
-    /// Eight bars of 4/4 at 60 are 32 s; a rest gives breath, and strings need none.
+    /// Seven bars of 4/4 at 60 under one slur are 28 s; a rest gives breath, and strings need none.
     #[test]
     fn a_line_without_a_rest_is_told() {
-        let line = "c4:4 | d4:4 | e4:4 | f4:4 | g4:4 | f4:4 | e4:4 | d4:4";
-        let breath = [(StretchKind::Breath, 0, 7)];
+        let line = "c4:4( | d4:4 | e4:4 | f4:4 | e4:4 | d4:4 | c4:4)";
+        let breath = [(StretchKind::Breath, 0, 6)];
         assert_eq!(stretches(&format!("oboe: 4/4 {line}"), 60.0), breath);
         assert_eq!(stretches(&format!("viola: 4/4 {line}"), 60.0), []);
         assert_eq!(stretches(&format!("oboe: 4/4 {line}"), 120.0), []);
-        let rested = "c4:4 | d4:4 | e4:4 | f4:3 r:1 | g4:4 | f4:4 | e4:4 | d4:4";
+        let rested = "c4:4( | d4:4 | e4:4 | f4:3) r:1 | e4:4( | d4:4 | c4:4)";
         assert_eq!(stretches(&format!("oboe: 4/4 {rested}"), 60.0), []);
+    }
+
+    /// Between slurs, and between long notes that are tongued, players breathe; in a run of short ones
+    /// they must leave one out (common practice).
+    #[test]
+    fn long_notes_lend_a_breath_and_runs_do_not() {
+        let phrases = "c4:4( | d4:4 | e4:4) | f4:4( | e4:4 | d4:4 | c4:4)";
+        assert_eq!(stretches(&format!("oboe: 4/4 {phrases}"), 60.0), []);
+        let tongued = ["c4:1 d4 e4 f4"; 7].join(" | ");
+        assert_eq!(stretches(&format!("oboe: 4/4 {tongued}"), 60.0), []);
+        let run = ["c4:1/4 d4 e4 f4 c4 d4 e4 f4 c4 d4 e4 f4 c4 d4 e4 f4"; 7].join(" | ");
+        assert_eq!(stretches(&format!("oboe: 4/4 {run}"), 60.0), [(StretchKind::Breath, 0, 6)]);
     }
 
     #[test]
