@@ -167,6 +167,7 @@ impl MovementTracks {
         let scene = texture::Scene {
             movement,
             playing: &playing,
+            dynamics: &dynamics,
             heard: &heard,
             lines: &lines,
             doublings: &doublings,

@@ -63,7 +63,8 @@ impl BarLine {
         let variety = self.distinct.min(4) as f32 / 4.0;
         let rhythm = self.rhythms.saturating_sub(1).min(2) as f32 / 2.0;
         let repeated = 1.0 - (self.moves as f32 / self.attacks as f32).min(1.0);
-        let stepwise = if self.moves > 0 { self.stepwise } else { 0.0 };
+        // One step is no line yet: an accompaniment steps from chord to chord, too.
+        let stepwise = self.stepwise * self.moves.min(3) as f32 / 3.0;
         let slurred = if self.slurred { 0.1 } else { 0.0 };
         let figure = if self.is_figure() { 0.4 } else { 0.0 };
         let sum = 0.35 * activity + 0.2 * variety + 0.2 * stepwise + 0.2 * rhythm + slurred;

@@ -369,6 +369,8 @@ pub struct LeadingSettings {
     pub level: f32,
     /// For each part that plays along, four at most.
     pub doubling: f32,
+    /// What is taken off for the share of the bar in which a part rests: short chords accompany.
+    pub silence: f32,
     /// Of an instrument that usually has the line; as much is taken from one that rarely does.
     pub instrument: f32,
     /// What a change of the leader costs.
@@ -386,6 +388,7 @@ impl Default for LeadingSettings {
             novelty: 0.25,
             level: 0.1,
             doubling: 0.06,
+            silence: 0.25,
             instrument: 0.15,
             change_cost: 0.4,
             change_inside_cost: 0.1,

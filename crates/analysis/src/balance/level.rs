@@ -10,7 +10,7 @@ use barloom_core::event::{Device, Level};
 use barloom_core::instrument::{Family, InstrumentId};
 
 /// Strength beside one woodwind, in loud and in soft music.
-pub(super) fn strength(instrument: InstrumentId) -> (f32, f32) {
+pub(crate) fn strength(instrument: InstrumentId) -> (f32, f32) {
     let row = instrument.get();
     match (row.family, row.name) {
         (Family::Woodwinds, "piccolo") => (2.0, 1.0),

@@ -6,6 +6,7 @@
 mod level;
 mod marks;
 
+pub(crate) use level::strength;
 pub use level::{db, sum};
 
 use crate::devices::DevicesTrack;

@@ -23,6 +23,10 @@ pub(super) fn textures(tracks: &MovementTracks) -> Vec<Value> {
             "lines": span.n_lines,
             "synchrony": hundredth(span.synchrony),
             "together": hundredth(span.together),
+            "density": hundredth(span.density),
+            "weight": hundredth(span.weight),
+            "lowest": span.register.map(|(low, _)| midi(low)),
+            "highest": span.register.map(|(_, high)| midi(high)),
         })
     };
     tracks.textures.iter().map(row).collect()
@@ -56,6 +60,17 @@ pub(super) fn leading(movement: &Movement, tracks: &MovementTracks) -> Vec<Value
         })
     };
     tracks.leading.iter().map(row).collect()
+}
+
+pub(super) fn hand_offs(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let row = |given: &crate::leading::HandOff| {
+        json!({
+            "bar": given.bar.0,
+            "from": parts(movement, &given.from),
+            "to": parts(movement, &given.to),
+        })
+    };
+    crate::leading::hand_offs(&tracks.leading).iter().map(row).collect()
 }
 
 pub(super) fn mixed_attacks(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {

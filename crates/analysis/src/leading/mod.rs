@@ -7,7 +7,11 @@
 //! does not flicker from part to part.
 
 mod path;
+mod runs;
+mod said;
 mod weigh;
+
+pub use runs::{LeadRun, run_at, runs};
 
 use crate::doublings::{Doubling, Extent};
 use crate::dynamics::DynamicsTrack;

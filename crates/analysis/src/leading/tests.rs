@@ -71,3 +71,13 @@ fn one_busy_bar_of_the_accompaniment_does_not_take_the_line() {
 fn drums_alone_lead_nothing() {
     assert_eq!(leads(&["4/4 r:4", "4/4 r:4"]), []);
 }
+
+#[test]
+fn a_running_line_in_the_cellos_leads_under_short_chords_through_a_bar_of_leaps() {
+    let seen = leads(&[
+        "violin: 3/8 r:1/2 g5:1/2 r:1/2 | r:1/2 g5:1/2 r:1/2 | r:1/2 f5:1/2 r:1/2 | r:1/2 e5:1/2 r:1/2",
+        "violin: 3/8 r:1/2 e5:1/2 r:1/2 | r:1/2 e5:1/2 r:1/2 | r:1/2 d5:1/2 r:1/2 | r:1/2 c5:1/2 r:1/2",
+        "cello: 3/8 c3:1/4( d3 e3 f3 g3 a3) | g3:1/4( c3 e3 g3 c4 g3) | a3:1/4( g3 f3 e3 f3 d3) | e3:1/4( d3 c3 d3 e3 c3)",
+    ]);
+    assert_eq!(seen, [(0, 3, vec![2])]);
+}

@@ -113,7 +113,7 @@ pub(super) fn all(
             let mut weight = Weight {
                 sum: 0.0,
                 register: rank(&heights, line.height) * settings.register,
-                melodic: line.melodic() * settings.melodic,
+                melodic: around(lines, *part, bar_idx) * settings.melodic,
                 solo: if solo == Some(true) { settings.solo } else { 0.0 },
                 novelty: if new { settings.novelty * line.melodic() } else { 0.0 },
                 level: level.clamp(-3.0, 3.0) * settings.level,
@@ -127,13 +127,24 @@ pub(super) fn all(
                 + weight.level
                 + weight.doubling
                 + usual
-                - (1.0 - line.sounding.min(1.0)) * 0.15;
+                - (1.0 - line.sounding.min(1.0)) * settings.silence;
             weight.register /= settings.register.max(f32::MIN_POSITIVE);
             weights.push((*part, weight));
         }
         bars.push(weights);
     }
     Weighed { bars }
+}
+
+/// How much of a line a part has in a bar, in view of the bars beside it: a tune has bars that are no
+/// more than a figure or a held note when they are looked at alone.
+fn around(lines: &BarLines, part: usize, bar: usize) -> f32 {
+    let own = lines.at(part, bar).melodic();
+    let beside = |bar: Option<usize>| {
+        let line = bar.map(|bar| lines.at(part, bar)).filter(BarLine::is_pitched);
+        line.map_or(own, |line| line.melodic())
+    };
+    0.5 * own + 0.25 * beside(bar.checked_sub(1)) + 0.25 * beside(bar.checked_add(1))
 }
 
 /// Place of a height among all, 0 (lowest) to 1 (highest); equal heights are equally high.

@@ -7,13 +7,18 @@
 //! double each other are one line first. The limits between the classes are settings.
 
 use super::BarTexture;
+use super::smooth::smooth;
+use crate::balance::strength;
 use crate::doublings::{Doubling, Extent};
+use crate::dynamics::DynamicsTrack;
 use crate::heard::HeardNotes;
 use crate::melody::{BarLine, BarLines};
 use crate::playing::PlayingTrack;
 use crate::settings::TextureSettings;
 use barloom_core::bar::{Bar, BarIndex};
+use barloom_core::event::Level;
 use barloom_core::instrument::Family;
+use barloom_core::pitch::SoundingPitch;
 use barloom_core::score::Movement;
 use barloom_core::time::Ticks;
 
@@ -82,6 +87,13 @@ pub struct TextureSpan {
     pub synchrony: f32,
     /// Share of the moves that lines make together and in one direction, 0 to 1; mean of the bars.
     pub together: f32,
+    /// Share of the parts that play in the movement at all, 0 to 1; mean of the bars.
+    pub density: f32,
+    /// Strength in woodwinds: a loud horn is as strong as two, a loud trumpet as four
+    /// (Rimsky-Korsakov, *Principles of Orchestration*, ch. I); each part once; mean of the bars.
+    pub weight: f32,
+    /// Lowest and highest sounding pitch, if any is pitched.
+    pub register: Option<(SoundingPitch, SoundingPitch)>,
 }
 
 /// One bar before smoothing.
@@ -93,12 +105,16 @@ struct Measured {
     n_lines: u32,
     synchrony: f32,
     together: f32,
+    density: f32,
+    weight: f32,
+    register: Option<(SoundingPitch, SoundingPitch)>,
 }
 
 /// Everything that the classes are measured from.
 pub(crate) struct Scene<'a> {
     pub(crate) movement: &'a Movement,
     pub(crate) playing: &'a PlayingTrack,
+    pub(crate) dynamics: &'a DynamicsTrack,
     pub(crate) heard: &'a HeardNotes,
     pub(crate) lines: &'a BarLines,
     pub(crate) doublings: &'a [Doubling],
@@ -118,38 +134,53 @@ pub(crate) fn spans(scene: &Scene<'_>, settings: &TextureSettings) -> Vec<Textur
         })
         .collect();
     let bars = through_tutti(bars, scene, settings);
-    let relations = smooth(&bars, settings);
+    let measured: Vec<TextureClass> = bars.iter().map(|bar| bar.relation).collect();
+    let relations = smooth(&measured, settings);
     let mut spans: Vec<TextureSpan> = Vec::new();
-    let mut n_bars = 0.0;
     for (idx, (bar, relation)) in bars.iter().zip(relations).enumerate() {
         let quiet = matches!(relation, TextureClass::Silence);
         let class = if bar.tutti && !quiet { TextureClass::Tutti } else { relation };
         let here = BarIndex::from(idx);
         match spans.last_mut() {
-            Some(span) if span.class == class && span.relation == relation => {
-                span.to = here;
-                span.n_parts = span.n_parts.max(bar.n_parts);
-                span.n_lines = span.n_lines.max(bar.n_lines);
-                n_bars += 1.0;
-                span.synchrony += (bar.synchrony - span.synchrony) / n_bars;
-                span.together += (bar.together - span.together) / n_bars;
-            }
-            _ => {
-                n_bars = 1.0;
-                spans.push(TextureSpan {
-                    from: here,
-                    to: here,
-                    class,
-                    relation,
-                    n_parts: bar.n_parts,
-                    n_lines: bar.n_lines,
-                    synchrony: bar.synchrony,
-                    together: bar.together,
-                });
-            }
+            Some(span) if span.class == class && span.relation == relation => span.grow(here, bar),
+            _ => spans.push(TextureSpan {
+                from: here,
+                to: here,
+                class,
+                relation,
+                n_parts: bar.n_parts,
+                n_lines: bar.n_lines,
+                synchrony: bar.synchrony,
+                together: bar.together,
+                density: bar.density,
+                weight: bar.weight,
+                register: bar.register,
+            }),
         }
     }
     spans
+}
+
+impl TextureSpan {
+    /// The bar after its last becomes part of it.
+    fn grow(&mut self, here: BarIndex, bar: &Measured) {
+        self.to = here;
+        self.n_parts = self.n_parts.max(bar.n_parts);
+        self.n_lines = self.n_lines.max(bar.n_lines);
+        let n_bars = (here.0 - self.from.0 + 1) as f32;
+        for (mean, value) in [
+            (&mut self.synchrony, bar.synchrony),
+            (&mut self.together, bar.together),
+            (&mut self.density, bar.density),
+            (&mut self.weight, bar.weight),
+        ] {
+            *mean += (value - *mean) / n_bars;
+        }
+        self.register = match (self.register, bar.register) {
+            (Some(own), Some(new)) => Some((own.0.min(new.0), own.1.max(new.1))),
+            (own, new) => own.or(new),
+        };
+    }
 }
 
 /// A tutti goes on through a bar or two in which a few players breathe.
@@ -234,7 +265,21 @@ fn measure(
         (_, [_] | []) => TextureClass::Homophony,
         _ => related(lines.iter().map(at).collect(), synchrony, together, settings),
     };
-    Measured { relation, tutti, n_parts, n_lines, synchrony, together }
+    let weight = weight(scene, idx, bar);
+    let register = scene.texture.get(idx.idx()).and_then(|texture| texture.span);
+    let density = share;
+    Measured { relation, tutti, n_parts, n_lines, synchrony, together, density, weight, register }
+}
+
+/// Strength of all that sound, in woodwinds. A part without a written level is taken as soft.
+fn weight(scene: &Scene<'_>, idx: BarIndex, bar: &Bar) -> f32 {
+    let of_part = |part: barloom_core::part::PartIdx| {
+        let music = scene.movement.part(part)?;
+        let (loud, soft) = strength(music.instruments.first()?.instrument);
+        let level = scene.dynamics.level_at(part, bar.start);
+        Some(if level.is_some_and(|level| level >= Level::F) { loud } else { soft })
+    };
+    scene.playing.parts_in(idx).filter_map(of_part).sum()
 }
 
 /// How two or more lines relate.
@@ -331,59 +376,4 @@ fn families(scene: &Scene<'_>, idx: BarIndex) -> bool {
         let plays = scene.heard.parts().filter(is).any(|part| scene.playing.plays(part));
         !plays || scene.playing.parts_in(idx).any(|part| is(&part))
     })
-}
-
-/// Takes single bars that stand out to their neighbors: the cheapest classes of all bars, where a class
-/// other than the measured one costs something and so does each change.
-fn smooth(bars: &[Measured], settings: &TextureSettings) -> Vec<TextureClass> {
-    let classes = TextureClass::ALL;
-    let mut costs: Vec<[f32; 7]> = Vec::with_capacity(bars.len());
-    let mut from: Vec<[usize; 7]> = Vec::with_capacity(bars.len());
-    for bar in bars {
-        let before = costs.last().copied();
-        let mut cost = [0.0_f32; 7];
-        let mut came = [0_usize; 7];
-        for (nth, class) in classes.iter().enumerate() {
-            let own = mismatch(bar.relation, *class);
-            let (at, least) = match &before {
-                None => (nth, 0.0),
-                Some(before) => {
-                    let arrive = |(at, cost): (usize, &f32)| {
-                        (at, cost + if at == nth { 0.0 } else { settings.change_cost })
-                    };
-                    let ways = before.iter().enumerate().map(arrive);
-                    ways.min_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((nth, 0.0))
-                }
-            };
-            if let (Some(cost), Some(came)) = (cost.get_mut(nth), came.get_mut(nth)) {
-                (*cost, *came) = (own + least, at);
-            }
-        }
-        costs.push(cost);
-        from.push(came);
-    }
-    let mut chosen = vec![TextureClass::Silence; bars.len()];
-    let last = costs.last().map(|costs| {
-        let all = costs.iter().enumerate();
-        all.min_by(|a, b| a.1.total_cmp(b.1)).map_or(0, |(nth, _)| nth)
-    });
-    let mut at = last.unwrap_or(0);
-    for (bar, came) in from.iter().enumerate().rev() {
-        if let (Some(slot), Some(class)) = (chosen.get_mut(bar), classes.get(at)) {
-            *slot = *class;
-        }
-        at = came.get(at).copied().unwrap_or(at);
-    }
-    chosen
-}
-
-/// What it costs to call a bar otherwise than measured. How many sound is a fact and not smoothed.
-fn mismatch(measured: TextureClass, called: TextureClass) -> f32 {
-    use TextureClass::{Homophony, Melody, Octaves, Polyphony};
-    let soft = |class| matches!(class, Homophony | Melody | Polyphony | Octaves);
-    match (measured, called) {
-        (a, b) if a == b => 0.0,
-        (a, b) if soft(a) && soft(b) => 1.0,
-        _ => 1000.0,
-    }
 }

@@ -72,3 +72,23 @@ fn everyone_is_a_tutti_and_its_relation_is_kept() {
     assert_eq!((span.class, span.relation), (TextureClass::Tutti, TextureClass::Homophony));
     assert!(span.synchrony > 0.99 && Settings::default().texture.tutti_share < 1.0);
 }
+
+/// Homophony is a matter of voices, not of players: a keyboard or divided strings have it alone.
+#[test]
+fn one_part_in_chords_is_homophony_and_no_solo() {
+    let chords = "piano: 4/4 c4+e4+g4:1 c4+f4+a4 b3+d4+g4 c4+e4+g4";
+    assert_eq!(classes(&[chords, "violin: 4/4 r:4"]), [(0, 0, "homophony")]);
+}
+
+/// Rimsky-Korsakov, ch. I: in loud music a trumpet is as strong as four woodwinds, in soft music as one.
+#[test]
+fn a_span_tells_its_weight_and_register() {
+    let (_, tracks) =
+        analyzed(movement(&["flute: 4/4 !f c6:4 | r:4", "trumpet: 4/4 !f c5:4 | !p c5:4"]));
+    let spans = &tracks.movements[0].textures;
+    let seen: Vec<_> = spans.iter().map(|span| (span.class, span.weight)).collect();
+    assert_eq!((seen[0].1, seen[1].1), (5.0, 1.0), "{seen:?}");
+    let register = spans[0].register.map(|(low, high)| high.midi() - low.midi());
+    // The flute in c sounds as written; the trumpet an octave or so below it.
+    assert!(register.is_some_and(|width| width >= 12.0));
+}

@@ -1,6 +1,8 @@
 //! Density and register of each bar, and the class of its texture.
 
 mod class;
+mod said;
+mod smooth;
 
 pub(crate) use class::{Scene, spans};
 pub use class::{TextureClass, TextureSpan};
@@ -10,6 +12,12 @@ use crate::sound::Sounds;
 use barloom_core::bar::BarIndex;
 use barloom_core::pitch::SoundingPitch;
 use barloom_core::score::Movement;
+
+/// The span that a bar lies in; the spans are in order.
+pub fn span_at(spans: &[TextureSpan], bar: BarIndex) -> Option<&TextureSpan> {
+    let after = spans.partition_point(|span| span.from <= bar);
+    after.checked_sub(1).and_then(|nth| spans.get(nth)).filter(|span| bar <= span.to)
+}
 
 /// How thick and how wide one bar is.
 #[derive(Clone, Copy, PartialEq, Debug, Default)]

@@ -8,12 +8,14 @@ use egui::{Color32, Painter, Rect, Shape, Stroke, pos2};
 pub(super) enum Hatch {
     /// Not at all.
     Empty,
-    /// Slanted lines, wide apart.
-    Sparse,
     /// Slanted lines.
     Slanted,
     /// Slanted lines both ways.
     Crossed,
+    /// Level lines.
+    Level,
+    /// Upright lines.
+    Upright,
     /// A tone.
     Solid,
 }
@@ -36,12 +38,31 @@ pub(super) fn fill(
         Hatch::Solid => {
             painter.rect_filled(rect, 0.0, tone);
         }
-        Hatch::Sparse => slanted(painter, rect, 9.0, false, origin_x, ink),
         Hatch::Slanted => slanted(painter, rect, 5.0, false, origin_x, ink),
+        Hatch::Level => level(painter, rect, ink),
+        Hatch::Upright => upright(painter, rect, origin_x, ink),
         Hatch::Crossed => {
             slanted(painter, rect, 5.0, false, origin_x, ink);
             slanted(painter, rect, 5.0, true, origin_x, ink);
         }
+    }
+}
+
+/// Level lines hang on the foot of the area.
+fn level(painter: &Painter, rect: Rect, ink: Color32) {
+    let mut y = rect.bottom() - 4.0;
+    while y > rect.top() {
+        painter.hline(rect.x_range(), y, Stroke::new(0.8, ink));
+        y -= 4.0;
+    }
+}
+
+fn upright(painter: &Painter, rect: Rect, origin_x: f32, ink: Color32) {
+    let gap = 5.0;
+    let mut x = rect.left() + gap - (rect.left() - origin_x).rem_euclid(gap);
+    while x < rect.right() {
+        painter.vline(x, rect.y_range(), Stroke::new(0.8, ink));
+        x += gap;
     }
 }
 

@@ -3,7 +3,7 @@
 use super::geometry::{Layout, View};
 use super::hit::{self, Area};
 use super::prepared::{MarkView, Prepared, StudyView};
-use super::rows::{self, class_words, counted};
+use super::rows::{self, counted};
 use super::ruler::clock;
 use super::strip::Places;
 use crate::ctx::Ctx;
@@ -109,7 +109,7 @@ fn row_line(row: TrackRow) -> &'static str {
         TrackRow::Meter => "The written meter, where it changes",
         TrackRow::Beating => "How each bar is beaten: full strokes are chosen, open ones proposed",
         TrackRow::Groups => "Your groups of bars, with the number of bars in each",
-        TrackRow::Texture => "Share of the parts that sound in each bar",
+        TrackRow::Texture => "How the parts relate; the height is the share of them that sounds",
         TrackRow::Dynamics => "From the softest to the loudest part that sounds",
         TrackRow::Devices => "Mutes, plucked and bowed, and other techniques; dotted means muted",
         TrackRow::Entrances => "A part begins after a rest; a ring means that a cue is wanted",
@@ -189,19 +189,6 @@ fn track_line(
         TrackRow::Meter => Some(bar_line(view, bar)),
         TrackRow::Beating => beating_line(view, bar),
         TrackRow::Groups => group_line(view, study, layout, bar, pointer),
-        TrackRow::Texture => {
-            let texture = view.tracks?.texture.get(bar.idx())?;
-            let share = (texture.share * 100.0).round();
-            let words = class_words(texture);
-            Some(match texture.n_sounding {
-                0 => format!("Bar {name}: silence"),
-                1 => format!("Bar {name}: one part alone, {} attacks", texture.attacks),
-                n => format!(
-                    "Bar {name}: {words}, {n} parts ({share} %), {} attacks",
-                    texture.attacks
-                ),
-            })
-        }
         TrackRow::Dynamics => Some(match view.tracks?.dynamics.band(bar) {
             Some((low, high)) if low == high => format!("Bar {name}: everyone {high}"),
             Some((low, high)) => format!("Bar {name}: softest {low}, loudest {high}"),

@@ -19,6 +19,7 @@ enum Sample {
     Held,
     Lift,
     Hatch(Hatch),
+    Handed,
     Dotted,
     Entrance { cue: bool },
     Mark,
@@ -58,12 +59,14 @@ const SIGNS: [(&str, &[(Sample, &str)]); 5] = [
         ],
     ),
     (
-        "Texture",
+        "Texture and line",
         &[
-            (Sample::Hatch(Hatch::Sparse), "few parts"),
-            (Sample::Hatch(Hatch::Slanted), "about half of the parts"),
-            (Sample::Hatch(Hatch::Crossed), "most parts"),
+            (Sample::Hatch(Hatch::Level), "unison or octaves"),
+            (Sample::Hatch(Hatch::Slanted), "melody and accompaniment"),
+            (Sample::Hatch(Hatch::Upright), "homophony: all in one rhythm"),
+            (Sample::Hatch(Hatch::Crossed), "polyphony"),
             (Sample::Hatch(Hatch::Solid), "tutti"),
+            (Sample::Handed, "the line goes to other parts"),
         ],
     ),
     (
@@ -178,6 +181,11 @@ fn draw(painter: &Painter, pens: &Pens<'_>, sample: Sample, rect: Rect) {
         Sample::Hatch(pattern) => {
             hatch::fill(painter, rect, pattern, rect.left(), pens.dark(), pens.mid());
             painter.hline(rect.x_range(), rect.top(), Stroke::new(1.2, pens.dark()));
+        }
+        Sample::Handed => {
+            let mut mesh = Mesh::default();
+            rows::handed(&mut mesh, pens, pos2(middle.x - 0.3 * pens.em, middle.y));
+            painter.add(mesh);
         }
         Sample::Dotted => {
             let span = [pos2(rect.left(), middle.y), pos2(rect.right(), middle.y)];

@@ -12,6 +12,8 @@ mod strings;
 mod texture;
 
 use super::lists::Scene;
+use super::words;
+use barloom_core::bar::BarIndex;
 
 /// A table of the plan.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -56,4 +58,46 @@ fn worst_of<T>(all: &[T], most: usize, weight: impl Fn(&T) -> f32) -> (Vec<&T>, 
         _ => format!("The {} that need most care, of {}.", shown.len(), all.len()),
     };
     (shown, note)
+}
+
+/// The longest of many spans, in order, at most `most`, and a note on what is left out: what is
+/// shorter than a number of bars.
+fn longest<'a, T>(
+    all: &'a [T],
+    most: usize,
+    bars: impl Fn(&T) -> (BarIndex, BarIndex),
+) -> (Vec<&'a T>, String) {
+    let length = |one: &T| {
+        let (from, to) = bars(one);
+        to.0.saturating_sub(from.0) + 1
+    };
+    let mut shortest = 1;
+    while all.iter().filter(|one| length(one) >= shortest).count() > most {
+        shortest += 1;
+    }
+    let kept: Vec<&T> = all.iter().filter(|one| length(one) >= shortest).collect();
+    let note = match all.len() - kept.len() {
+        0 => String::new(),
+        1 => format!("One stretch shorter than {} is left out.", words::n_bars(shortest as usize)),
+        n => {
+            format!("{n} stretches shorter than {} are left out.", words::n_bars(shortest as usize))
+        }
+    };
+    (kept, note)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn of_many_spans_the_longest_stay_in_order() {
+        let spans: Vec<(BarIndex, BarIndex)> = [(0, 0), (1, 4), (5, 6), (7, 7), (8, 12)]
+            .map(|(from, to)| (BarIndex(from), BarIndex(to)))
+            .to_vec();
+        let (kept, note) = longest(&spans, 3, |span| *span);
+        assert_eq!(kept, [&spans[1], &spans[2], &spans[4]]);
+        assert_eq!(note, "2 stretches shorter than 2 bars are left out.");
+        assert_eq!(longest(&spans, 5, |span| *span).1, "");
+    }
 }

@@ -21,7 +21,7 @@ pub(super) use attacks::sample as attack_sample;
 pub(super) use beating::{slur, stroke, strokes_of};
 pub(super) use devices::named as parts_named;
 pub(super) use groups::counted;
-pub(super) use texture::class_words;
+pub(super) use lead::sign as handed;
 
 use super::geometry::View;
 use super::prepared::{Prepared, StudyView};
@@ -70,6 +70,7 @@ pub(super) fn ensemble_words(
     at: Ticks,
 ) -> Option<String> {
     match row {
+        TrackRow::Texture => texture::line(view, bar),
         TrackRow::Lead => lead::words(view, bar, at),
         TrackRow::Doublings => doublings::words(view, bar, at),
         TrackRow::Balance => balance::words(view, bar, at),

@@ -4,59 +4,50 @@ use super::super::geometry::View;
 use super::super::hatch::{self, Hatch};
 use super::super::pens::{text, width};
 use crate::model::camera::Zoom;
-use barloom_analysis::texture::BarTexture;
+use crate::model::place::span_words;
+use barloom_analysis::texture::{BarTexture, TextureClass, TextureSpan, span_at};
 use barloom_core::bar::BarIndex;
 use egui::epaint::Mesh;
 use egui::{Align2, Painter, Rangef, Rect, Stroke, pos2};
 
-/// How much of the orchestra sounds.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-enum Class {
-    Silence,
-    One,
-    Few,
-    Half,
-    Most,
-    Tutti,
+/// What is drawn of a bar.
+struct Seen<'a> {
+    bar: BarIndex,
+    texture: &'a BarTexture,
+    class: TextureClass,
 }
 
-impl Class {
-    fn of(texture: &BarTexture) -> Self {
-        match texture.n_sounding {
-            0 => Self::Silence,
-            1 => Self::One,
-            _ if texture.share >= 0.9 => Self::Tutti,
-            _ if texture.share >= 0.65 => Self::Most,
-            _ if texture.share >= 0.35 => Self::Half,
-            _ => Self::Few,
-        }
-    }
-
-    const fn words(self) -> &'static str {
-        match self {
-            Self::Silence => "silence",
-            Self::One => "one part",
-            Self::Few => "few parts",
-            Self::Half => "about half",
-            Self::Most => "most",
-            Self::Tutti => "tutti",
-        }
-    }
-
-    const fn hatch(self) -> Hatch {
-        match self {
-            Self::Silence | Self::One => Hatch::Empty,
-            Self::Few => Hatch::Sparse,
-            Self::Half => Hatch::Slanted,
-            Self::Most => Hatch::Crossed,
-            Self::Tutti => Hatch::Solid,
-        }
+const fn hatch_of(class: TextureClass) -> Hatch {
+    match class {
+        TextureClass::Silence | TextureClass::Solo => Hatch::Empty,
+        TextureClass::Octaves => Hatch::Level,
+        TextureClass::Melody => Hatch::Slanted,
+        TextureClass::Homophony => Hatch::Upright,
+        TextureClass::Polyphony => Hatch::Crossed,
+        TextureClass::Tutti => Hatch::Solid,
     }
 }
 
-/// The class of a bar in words.
-pub(in super::super) fn class_words(texture: &BarTexture) -> &'static str {
-    Class::of(texture).words()
+/// What the row says about a bar, in one line.
+pub(super) fn line(view: &View<'_>, bar: BarIndex) -> Option<String> {
+    let tracks = view.tracks?;
+    let texture = tracks.texture.get(bar.idx())?;
+    let name = view.movement.bar_name(bar);
+    let Some(span) = span_at(&tracks.textures, bar) else { return Some(format!("Bar {name}")) };
+    let share = (texture.share * 100.0).round();
+    let here = match texture.n_sounding {
+        0 => return Some(format!("Bar {name}: silence")),
+        1 => format!("Bar {name}: {}, one part alone", span.words()),
+        n => format!("Bar {name}: {}; {n} parts ({share} %) sound", span.words()),
+    };
+    let mut said = vec![here];
+    if span.n_lines > 1 {
+        let span_words = span_words(view.movement, span.from, span.to);
+        said.push(format!("{span_words}: {}", span.numbers()));
+    }
+    said.push(span.strength());
+    said.retain(|words| !words.is_empty());
+    Some(said.join("; "))
 }
 
 pub(super) fn paint(painter: &Painter, view: &View<'_>, row: Rect) {
@@ -64,8 +55,11 @@ pub(super) fn paint(painter: &Painter, view: &View<'_>, row: Rect) {
     let foot = row.bottom() - 0.45 * view.pens.em;
     let height = row.height() - 1.5 * view.pens.em;
     let top = |texture: &BarTexture| foot - (texture.share * height).max(0.0);
-    let bars: Vec<(BarIndex, &BarTexture)> =
-        view.bars().filter_map(|(idx, _)| Some((idx, tracks.texture.get(idx.idx())?))).collect();
+    let seen = |bar: BarIndex| {
+        let class = span_at(&tracks.textures, bar).map_or(TextureClass::Silence, |span| span.class);
+        Some(Seen { bar, texture: tracks.texture.get(bar.idx())?, class })
+    };
+    let bars: Vec<Seen<'_>> = view.bars().filter_map(|(bar, _)| seen(bar)).collect();
     if view.zoom <= Zoom::Movement {
         tones(painter, view, &bars, foot, &top);
     } else {
@@ -73,8 +67,8 @@ pub(super) fn paint(painter: &Painter, view: &View<'_>, row: Rect) {
     }
     let outline = Stroke::new(1.2, view.pens.dark());
     let mut before: Option<f32> = None;
-    for (idx, texture) in &bars {
-        let (left, right) = view.bar_x(*idx);
+    for Seen { bar, texture, .. } in &bars {
+        let (left, right) = view.bar_x(*bar);
         let y = top(texture).round() + 0.5;
         if texture.n_sounding > 0 && right - left >= 1.5 {
             painter.hline(Rangef::new(left, right), y, outline);
@@ -93,41 +87,45 @@ pub(super) fn paint(painter: &Painter, view: &View<'_>, row: Rect) {
 fn hatched(
     painter: &Painter,
     view: &View<'_>,
-    bars: &[(BarIndex, &BarTexture)],
+    bars: &[Seen<'_>],
     foot: f32,
     top: &dyn Fn(&BarTexture) -> f32,
 ) {
     let (ink, tone) = (view.pens.dark(), view.pens.mid());
-    for (idx, texture) in bars {
-        let (left, right) = view.bar_x(*idx);
+    for Seen { bar, texture, class } in bars {
+        let (left, right) = view.bar_x(*bar);
         let x = Rangef::new(left.max(view.x_range.min), right.min(view.x_range.max));
         let rect = Rect::from_x_y_ranges(x, Rangef::new(top(texture), foot));
-        hatch::fill(painter, rect, Class::of(texture).hatch(), view.x(0.0), ink, tone);
+        hatch::fill(painter, rect, hatch_of(*class), view.x(0.0), ink, tone);
     }
 }
 
-/// Where bars are too narrow for hatching, tones; one mesh for all.
+/// A column of a point or more: left and right, top, whether it is a tutti.
+type Column = (Rangef, f32, bool);
+
+/// Where bars are too narrow for hatching, tones, a darker one for a tutti; one mesh for all.
 fn tones(
     painter: &Painter,
     view: &View<'_>,
-    bars: &[(BarIndex, &BarTexture)],
+    bars: &[Seen<'_>],
     foot: f32,
     top: &dyn Fn(&BarTexture) -> f32,
 ) {
     let mut mesh = Mesh::default();
-    let mut pending: Option<(Rangef, f32)> = None;
-    for (idx, texture) in bars {
-        let (left, right) = view.bar_x(*idx);
-        let y = top(texture);
+    let mut pending: Option<Column> = None;
+    for Seen { bar, texture, class } in bars {
+        let (left, right) = view.bar_x(*bar);
+        let (y, tutti) = (top(texture), *class == TextureClass::Tutti);
         // Bars narrower than a point share a column; the fullest one shows.
         match &mut pending {
-            Some((x, column_top)) if right - x.min < 1.0 => {
+            Some((x, column_top, column_tutti)) if right - x.min < 1.0 => {
                 x.max = right;
                 *column_top = column_top.min(y);
+                *column_tutti |= tutti;
             }
             _ => {
                 flush(&mut mesh, pending.take(), foot, view);
-                pending = Some((Rangef::new(left, right), y));
+                pending = Some((Rangef::new(left, right), y, tutti));
             }
         }
     }
@@ -135,36 +133,37 @@ fn tones(
     painter.add(mesh);
 }
 
-fn flush(mesh: &mut Mesh, column: Option<(Rangef, f32)>, foot: f32, view: &View<'_>) {
-    if let Some((x, top)) = column {
+fn flush(mesh: &mut Mesh, column: Option<Column>, foot: f32, view: &View<'_>) {
+    if let Some((x, top, tutti)) = column {
         let rect = Rect::from_x_y_ranges(x, Rangef::new(top, foot));
-        mesh.add_colored_rect(rect, view.pens.light());
+        mesh.add_colored_rect(rect, if tutti { view.pens.mid() } else { view.pens.light() });
     }
 }
 
 /// The class at the start of each run of bars, when the run has room for the word.
-fn words(
-    painter: &Painter,
-    view: &View<'_>,
-    bars: &[(BarIndex, &BarTexture)],
-    top: &dyn Fn(&BarTexture) -> f32,
-) {
+fn words(painter: &Painter, view: &View<'_>, bars: &[Seen<'_>], top: &dyn Fn(&BarTexture) -> f32) {
     if view.zoom <= Zoom::Movement {
         return;
     }
     let font = &view.pens.words_small;
-    for run in bars.chunk_by(|(_, a), (_, b)| Class::of(a) == Class::of(b)) {
-        let (Some((first, texture)), Some((last, _))) = (run.first(), run.last()) else { continue };
-        let words = Class::of(texture).words();
-        let left = view.bar_x(*first).0.max(view.x_range.min);
+    let Some(tracks) = view.tracks else { return };
+    for run in bars.chunk_by(|a, b| a.class == b.class) {
+        let (Some(first), Some(last)) = (run.first(), run.last()) else { continue };
+        let left = view.bar_x(first.bar).0.max(view.x_range.min);
+        let room = view.bar_x(last.bar).1.min(view.x_range.max) - left - 0.8 * view.pens.em;
+        // A tutti says how it is set where it is set in one way.
+        let of = |seen: &Seen<'_>| span_at(&tracks.textures, seen.bar);
+        let relation = of(first).map(|span| span.relation);
+        let one_way = run.iter().all(|seen| of(seen).map(|span| span.relation) == relation);
+        let full = of(first).filter(|_| one_way).map(TextureSpan::words);
+        let words = [full.as_deref(), Some(first.class.words()), Some(first.class.short())];
+        let fits = |words: &&str| width(painter, words, font) <= room;
+        let Some(words) = words.into_iter().flatten().find(fits) else { continue };
         let needed = width(painter, words, font) + 0.8 * view.pens.em;
-        if view.bar_x(*last).1.min(view.x_range.max) - left < needed {
-            continue;
-        }
         // Over the highest bar that the word reaches.
-        let under = |(idx, _): &&(BarIndex, &BarTexture)| view.bar_x(*idx).0 < left + needed;
-        let over = run.iter().take_while(under).map(|(_, t)| top(t)).fold(f32::MAX, f32::min);
-        let at = pos2(left + 0.4 * view.pens.em, over - 1.0);
+        let under = |seen: &&Seen<'_>| view.bar_x(seen.bar).0 < left + needed;
+        let tops = run.iter().take_while(under).map(|seen| top(seen.texture));
+        let at = pos2(left + 0.4 * view.pens.em, tops.fold(f32::MAX, f32::min) - 1.0);
         text(painter, at, Align2::LEFT_BOTTOM, words, font, view.pens.dark());
     }
 }
