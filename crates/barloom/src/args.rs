@@ -27,6 +27,8 @@ pub(crate) enum Command {
     Plan(Plan),
     /// Write bars and parts of a score as MusicXML.
     Extract(Extract),
+    /// Set two passages side by side: what stayed, what changed.
+    Compare(Compare),
 }
 
 /// Scores or a study.
@@ -96,6 +98,32 @@ pub(crate) struct Extract {
     pub(crate) output: PathBuf,
 }
 
+/// Options of `compare`.
+#[derive(Args, Debug)]
+pub(crate) struct Compare {
+    #[command(flatten)]
+    pub(crate) files: Files,
+    /// The first passage, by the printed labels of its bars, the last included; a work of several
+    /// movements needs the number of the movement. As in `extract`.
+    #[arg(long, value_name = "[MOVEMENT:]FIRST..LAST")]
+    pub(crate) bars: String,
+    /// The second passage, in the same way.
+    #[arg(long, value_name = "[MOVEMENT:]FIRST..LAST")]
+    pub(crate) with: String,
+    /// Print it as JSON instead of text.
+    #[arg(long, conflicts_with = "output")]
+    pub(crate) json: bool,
+    /// Write it as PDF instead of printing text.
+    #[arg(short, long, value_name = "OUT.pdf")]
+    pub(crate) output: Option<PathBuf>,
+    /// The paper of the PDF.
+    #[arg(long, value_enum, default_value_t = PaperWord::A4, requires = "output")]
+    pub(crate) paper: PaperWord,
+    /// The date in the PDF as YYYY-MM-DD; today if left out, "none" for no date.
+    #[arg(long, value_name = "DATE", requires = "output")]
+    pub(crate) date: Option<String>,
+}
+
 /// Paper sizes by name.
 #[derive(ValueEnum, Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum PaperWord {
@@ -130,5 +158,10 @@ mod tests {
         let words = Words::parse_from(words.into_iter().chain(["-o", "x.mxl"]));
         let Some(Command::Extract(extract)) = words.command else { panic!("not understood") };
         assert_eq!(extract.parts, ["Ob.", "Horn 1"]);
+        let words = ["barloom", "compare", "a.mxl", "--bars", "1:1..4", "--with", "2:9..12"];
+        let Some(Command::Compare(compare)) = Words::parse_from(words).command else {
+            panic!("not understood")
+        };
+        assert_eq!((compare.with.as_str(), compare.json), ("2:9..12", false));
     }
 }

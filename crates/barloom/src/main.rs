@@ -5,6 +5,7 @@
 
 mod args;
 mod check;
+mod compare;
 mod extract;
 mod facts;
 mod letter;
@@ -28,6 +29,7 @@ fn main() -> ExitCode {
         Some(Command::Check(check)) => check::run(&check),
         Some(Command::Plan(plan)) => plan::run(&plan),
         Some(Command::Extract(extract)) => extract::run(&extract),
+        Some(Command::Compare(compare)) => compare::run(&compare),
     };
     match done {
         Ok(code) => code,

@@ -37,7 +37,8 @@ pub(crate) fn run(words: &Plan) -> anyhow::Result<ExitCode> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn paper(word: PaperWord) -> Paper {
+/// The paper of this name.
+pub(crate) fn paper(word: PaperWord) -> Paper {
     match word {
         PaperWord::A4 => Paper::A4,
         PaperWord::Letter => Paper::Letter,
@@ -46,7 +47,7 @@ fn paper(word: PaperWord) -> Paper {
 }
 
 /// Year, month and day of the title page.
-fn date(word: Option<&str>) -> anyhow::Result<Option<(i32, u8, u8)>> {
+pub(crate) fn date(word: Option<&str>) -> anyhow::Result<Option<(i32, u8, u8)>> {
     let Some(word) = word else {
         let now =
             time::OffsetDateTime::now_local().unwrap_or_else(|_| time::OffsetDateTime::now_utc());

@@ -125,6 +125,14 @@ impl App {
                     self.desk.failed(why);
                     Vec::new()
                 }
+                Done::SheetPrinted(Ok(path)) => {
+                    self.desk.say(format!("The passages are in {}", path.display()));
+                    Vec::new()
+                }
+                Done::SheetPrinted(Err(why)) => {
+                    self.desk.failed(why);
+                    Vec::new()
+                }
                 Done::Written(Ok(path)) => {
                     self.desk.say(format!("The bars are in {}", path.display()));
                     Vec::new()

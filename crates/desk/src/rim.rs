@@ -2,7 +2,7 @@
 
 use crate::app::App;
 use crate::example;
-use crate::jobs::{ExtractJob, PrintJob, Question, What, as_score};
+use crate::jobs::{ExtractJob, PrintJob, Question, SheetJob, What, as_score};
 use crate::model::desk::Effect;
 use crate::model::field::Purpose;
 use crate::model::status::{FoundJournal, Notice, ago};
@@ -26,6 +26,7 @@ pub(crate) fn perform(app: &mut App, ctx: &egui::Context, effect: Effect) {
         Effect::ChooseMovements => ask(app, Purpose::OpenPath, true, PathBuf::new()),
         Effect::ChooseSavePath(path) => ask(app, Purpose::SavePath, false, path),
         Effect::ChoosePlanPath(path) => ask(app, Purpose::PlanPath, false, path),
+        Effect::ChooseSheetPath(path) => ask(app, Purpose::SheetPath, false, path),
         Effect::ChooseBarsPath(path) => ask(app, Purpose::BarsPath, false, path),
         Effect::Open(paths) => open(app, paths, Replacements::new()),
         Effect::OpenExample => {
@@ -55,6 +56,7 @@ pub(crate) fn perform(app: &mut App, ctx: &egui::Context, effect: Effect) {
         }
         Effect::Save { path, chosen } => save(app, path.filter(|_| chosen)),
         Effect::Print(path) => print(app, path),
+        Effect::PrintSheet(path) => print_sheet(app, path),
         Effect::Extract(path) => extract(app, path),
         Effect::Stop => app.jobs.stop(),
         Effect::KeepSettings => {
@@ -100,6 +102,14 @@ fn print(app: &mut App, path: PathBuf) {
     let options = ExportOptions { paper: app.desk.status.settings.paper(), date: today() };
     let found = Arc::clone(&app.desk.status.diagnostics);
     app.jobs.print(PrintJob { basis, tracks, study, found, path, options });
+}
+
+/// Prints the passages side by side, as far as they are shown.
+fn print_sheet(app: &App, path: PathBuf) {
+    let Some(beside) = &app.desk.status.beside else { return };
+    let sheet = beside.sheet.clone();
+    let options = ExportOptions { paper: app.desk.status.settings.paper(), date: today() };
+    app.jobs.print_sheet(SheetJob { sheet, path, options });
 }
 
 /// Writes the selected bars; without selected parts, all of them.

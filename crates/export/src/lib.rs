@@ -14,6 +14,7 @@ mod world;
 
 pub use options::{ExportError, ExportOptions, Paper};
 
+use barloom_analysis::compare::Sheet;
 use barloom_analysis::plan::StudyPlan;
 use typst::World;
 use typst::diag::SourceDiagnostic;
@@ -43,8 +44,19 @@ impl Typeset {
     /// # Errors
     /// [`ExportError::Typesetting`] if the typesetter refuses, which no plan should bring about.
     pub fn of(plan: &StudyPlan, options: &ExportOptions) -> Result<Self, ExportError> {
-        let world = document::world(plan, options)?;
-        let compiled = typst::compile::<PagedDocument>(&world);
+        Self::set(&document::world(plan, options)?, options)
+    }
+
+    /// Sets two passages side by side.
+    ///
+    /// # Errors
+    /// [`ExportError::Typesetting`] if the typesetter refuses, which no sheet should bring about.
+    pub fn of_sheet(sheet: &Sheet, options: &ExportOptions) -> Result<Self, ExportError> {
+        Self::set(&document::sheet::world(sheet, options)?, options)
+    }
+
+    fn set(world: &world::PlanWorld, options: &ExportOptions) -> Result<Self, ExportError> {
+        let compiled = typst::compile::<PagedDocument>(world);
         // What was remembered for earlier documents would grow without end in a long session.
         typst::comemo::evict(3);
         // The template asks about pages only in its foot, so that it settles at once.
@@ -53,7 +65,7 @@ impl Typeset {
             "the pages did not settle"
         );
         let document =
-            compiled.output.map_err(|errors| ExportError::Typesetting(words(&world, &errors)))?;
+            compiled.output.map_err(|errors| ExportError::Typesetting(words(world, &errors)))?;
         Ok(Self { document, options: options.clone() })
     }
 

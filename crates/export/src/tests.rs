@@ -306,3 +306,34 @@ fn odd_movements_are_set() {
     let pdf = crate::pdf(&plan, &options(Paper::A4)).unwrap();
     show("odd.pdf", &pdf);
 }
+
+#[test]
+fn passages_side_by_side_are_set_at_any_length() {
+    use barloom_analysis::compare::{Cell, Sheet, SheetRow};
+    let row = |nth: usize| SheetRow {
+        head: String::from("Level"),
+        first: format!("bar {nth}"),
+        second: format!("bar {}", nth + 100),
+        text: String::from("ff instead of p, #C E\u{266d} [not markup]"),
+        evidence: String::from("measured"),
+        pairs: (nth, nth),
+    };
+    let sheet = |n: usize, n_parts: usize| Sheet {
+        title: String::from("The Tide Mill"),
+        first: String::from("I, bars 1\u{2013}8"),
+        second: String::from("III, bars 9\u{2013}16"),
+        summary: vec![String::from("8 bars answer each other.")],
+        stayed: (0..n / 2).map(row).collect(),
+        changed: (0..n).map(row).collect(),
+        bars: (0..n).map(|nth| (nth.to_string(), (nth + 100).to_string())).collect(),
+        n_changed: (0..n).map(|nth| nth % 12).collect(),
+        parts: (0..n_parts)
+            .map(|part| (format!("Part {part}"), vec![(Cell::Line, Cell::Plays); n]))
+            .collect(),
+    };
+    for (n, n_parts, least) in [(0, 0, 1), (1, 1, 1), (30, 24, 2), (1000, 40, 10)] {
+        let pages = Typeset::of_sheet(&sheet(n, n_parts), &options(Paper::A4)).unwrap();
+        assert!(pages.n_pages() >= least, "{n}: {}", pages.n_pages());
+        show(&format!("passages-{n}.pdf"), &pages.pdf().unwrap());
+    }
+}

@@ -40,7 +40,7 @@ impl Question {
                 let dialog = dialog.add_filter("MusicXML", &["musicxml", "mxl"]);
                 dialog.save_file().into_iter().collect()
             }
-            Purpose::PlanPath => {
+            Purpose::PlanPath | Purpose::SheetPath => {
                 dialog.add_filter("PDF", &["pdf"]).save_file().into_iter().collect()
             }
             _ => {

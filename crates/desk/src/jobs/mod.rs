@@ -5,6 +5,7 @@ mod dialog;
 mod extract;
 mod print;
 mod read;
+mod sheet;
 
 pub use read::{Found, Read, Replayed};
 
@@ -33,6 +34,8 @@ pub enum Done {
     Saved(Box<SaveDone>),
     /// Where the plan is and how many pages it has, or why there is none.
     Printed(Result<(PathBuf, usize), String>),
+    /// Where the passages side by side are, or why they are not.
+    SheetPrinted(Result<PathBuf, String>),
     /// Where the written bars are, or why there are none.
     Written(Result<PathBuf, String>),
     /// What was chosen in a dialog.
@@ -140,6 +143,11 @@ impl Jobs {
         self.start("barloom plan", move || Some(Done::Printed(job.run())));
     }
 
+    /// Prints passages side by side.
+    pub fn print_sheet(&self, job: sheet::SheetJob) {
+        self.start("barloom passages", move || Some(Done::SheetPrinted(job.run())));
+    }
+
     /// Writes bars as MusicXML.
     pub fn extract(&self, job: extract::ExtractJob) {
         self.start("barloom extract", move || Some(Done::Written(job.run())));
@@ -174,3 +182,4 @@ pub use extract::ExtractJob;
 pub(crate) use extract::as_score;
 pub use print::PrintJob;
 pub use read::What;
+pub use sheet::SheetJob;

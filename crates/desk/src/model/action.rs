@@ -5,6 +5,7 @@ use super::draft::Change;
 use super::field::Purpose;
 use super::view_state::{Camera, ListKind, RowShow, Selection, SidePage, TrackRow};
 use crate::settings::Settings;
+use barloom_analysis::compare::Passage;
 use barloom_core::bar::BarIndex;
 use barloom_core::instrument::Family;
 use barloom_core::study::{Edit, EntryId};
@@ -72,6 +73,14 @@ pub enum Action {
     EditEntry(Option<EntryId>),
     /// Chooses the layer for new marks.
     UseLayer(EntryId),
+    /// Keeps a passage to set another beside it, or keeps none.
+    KeepPassage(Option<Passage>),
+    /// Sets two passages side by side, or takes them apart.
+    SetBeside(Option<(Passage, Passage)>),
+    /// Goes to a passage and selects it.
+    GoToPassage(Passage),
+    /// Prints the passages side by side to a file.
+    PrintBeside(Option<PathBuf>),
     /// Opens or closes the legend.
     Legend(bool),
     /// Goes back one step: closes what was opened last, then takes the selection away.

@@ -48,6 +48,8 @@ pub enum Purpose {
     SavePath,
     /// The path to print the plan to.
     PlanPath,
+    /// The path to print passages side by side to.
+    SheetPath,
     /// The path to write bars as MusicXML to.
     BarsPath,
 }
@@ -71,6 +73,7 @@ impl Purpose {
             Self::SourcePath => "Score file",
             Self::SavePath => "Save as",
             Self::PlanPath => "Plan to",
+            Self::SheetPath => "Passages to",
             Self::BarsPath => "Bars to",
         }
     }
@@ -92,7 +95,7 @@ impl Purpose {
             Self::OpenPath => "path of a score or study",
             Self::SourcePath => "where the score file is now",
             Self::SavePath => "path ending in .barloom",
-            Self::PlanPath => "path ending in .pdf",
+            Self::PlanPath | Self::SheetPath => "path ending in .pdf",
             Self::BarsPath => "path ending in .musicxml or .mxl",
         }
     }
@@ -116,7 +119,12 @@ impl Purpose {
     pub const fn is_path(self) -> bool {
         matches!(
             self,
-            Self::OpenPath | Self::SourcePath | Self::SavePath | Self::PlanPath | Self::BarsPath
+            Self::OpenPath
+                | Self::SourcePath
+                | Self::SavePath
+                | Self::PlanPath
+                | Self::SheetPath
+                | Self::BarsPath
         )
     }
 
@@ -134,6 +142,10 @@ impl Purpose {
             Self::BarsPath => {
                 let path = env.status.path.as_ref().unwrap_or(&env.status.proposed_path);
                 path.with_extension("musicxml").display().to_string()
+            }
+            Self::SheetPath => {
+                let path = env.status.path.as_ref().unwrap_or(&env.status.proposed_path);
+                place::sheet_path(path).display().to_string()
             }
             Self::PlanPath => {
                 let path = env.status.path.as_ref().unwrap_or(&env.status.proposed_path);
@@ -182,6 +194,7 @@ pub fn answer(purpose: Purpose, text: &str, env: &Env<'_>) -> Result<Action, Str
         Purpose::SourcePath => path(text).map(Action::SourceFound),
         Purpose::SavePath => path(text).map(|path| Action::SaveAs(Some(path))),
         Purpose::PlanPath => path(text).map(|path| Action::Plan(Some(path))),
+        Purpose::SheetPath => path(text).map(|path| Action::PrintBeside(Some(path))),
         Purpose::BarsPath => path(text).map(|path| Action::Extract(Some(path))),
     }
 }

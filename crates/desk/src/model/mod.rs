@@ -15,6 +15,7 @@ pub mod hints;
 pub mod history;
 pub mod lists;
 pub mod make;
+pub mod passages;
 pub mod place;
 pub mod shortcut;
 pub mod status;

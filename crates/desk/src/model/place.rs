@@ -5,6 +5,7 @@ use barloom_core::bar::{BarAddress, BarIndex};
 use barloom_core::basis::Basis;
 use barloom_core::part::PartKey;
 use barloom_core::score::{Movement, Score};
+use std::path::{Path, PathBuf};
 
 /// The number of a Roman figure in its usual spelling, either case.
 pub fn from_roman(text: &str) -> Option<usize> {
@@ -45,6 +46,12 @@ pub fn bar_title(movement: &Movement, bar: BarIndex) -> String {
         Some(row) if row.pickup => String::from("Upbeat"),
         _ => format!("Bar {}", movement.bar_name(bar)),
     }
+}
+
+/// Where passages side by side are printed to, beside a study.
+pub fn sheet_path(study: &Path) -> PathBuf {
+    let name = study.file_stem().and_then(|name| name.to_str()).unwrap_or("study");
+    study.with_file_name(format!("{name}, side by side.pdf"))
 }
 
 /// A span of bars: "bar 48", "bars 41–60".

@@ -2,6 +2,7 @@
 //! background, what has to be said or asked, what was found at the start.
 
 use super::action::Action;
+use super::passages::Beside;
 use crate::settings::Settings;
 use barloom_core::diag::Diagnostic;
 use std::path::PathBuf;
@@ -38,6 +39,8 @@ pub struct Status {
     pub diagnostics: Arc<[Diagnostic]>,
     /// How many places there are to look at, mere notes not counted.
     pub n_looks: usize,
+    /// The passages side by side, while they are shown and the tracks are there.
+    pub beside: Option<Arc<Beside>>,
     /// Settings of the program.
     pub settings: Settings,
     /// Recent files, the latest first, with whether they are still there.

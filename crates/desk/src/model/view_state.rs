@@ -2,6 +2,7 @@
 
 pub use super::camera::Camera;
 use super::field::Purpose;
+use barloom_analysis::compare::Passage;
 use barloom_core::bar::{BarIndex, BarTable};
 use barloom_core::basis::Basis;
 use barloom_core::instrument::Family;
@@ -45,6 +46,10 @@ pub struct ViewState {
     pub purpose: Purpose,
     /// Whether a sign is being chosen: letters stand for signs then.
     pub choosing_sign: bool,
+    /// The passage that is kept to set another beside it.
+    pub kept: Option<Passage>,
+    /// The two passages that are shown side by side.
+    pub beside: Option<(Passage, Passage)>,
 }
 
 /// What the side panel shows.
@@ -384,6 +389,13 @@ impl ViewState {
             (Some((from, to)), Some(last)) => Some((from.min(last), to.min(last))),
             _ => None,
         };
+        let there = |passage: &Passage| {
+            let movement = basis.score.movements.get(passage.movement);
+            let last = movement.and_then(|movement| movement.bars.last_index());
+            last.is_some_and(|last| passage.to <= last)
+        };
+        self.kept = self.kept.filter(there);
+        self.beside = self.beside.filter(|(first, second)| there(first) && there(second));
         let n_parts = basis.score.parts.len();
         self.selection.parts.retain(|part| part.idx() < n_parts);
     }

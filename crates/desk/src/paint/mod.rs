@@ -15,6 +15,7 @@ mod input;
 mod legend;
 mod part_bars;
 mod parts;
+mod passages;
 mod pens;
 mod prepared;
 mod rows;
@@ -171,6 +172,7 @@ fn movement_ui(
     }
     // Over the part bars, under the words of the tracks.
     bar_lines(&below, view, layout.parts.y_range());
+    passages::paint(painter, view, layout);
     selection(painter, view, layout);
 }
 

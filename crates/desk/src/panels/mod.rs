@@ -7,6 +7,7 @@ mod ink;
 mod keys_page;
 mod lists;
 mod menu;
+mod passages;
 mod settings_page;
 mod side;
 mod start;
@@ -31,6 +32,7 @@ pub struct Panels {
     lists: lists::Lists,
     keys: keys_page::KeysPage,
     side: side::Side,
+    settings: settings_page::SettingsPage,
 }
 
 /// The whole window.
@@ -55,7 +57,7 @@ pub fn desk_ui(ui: &mut egui::Ui, ctx: Ctx<'_>, panels: &mut Panels) {
                 match ctx.view.side {
                     SidePage::Selection => side::side_ui(ui, ctx, &mut panels.side),
                     SidePage::Keys => keys_page::keys_ui(ui, ctx, &mut panels.keys),
-                    SidePage::Settings => settings_page::settings_ui(ui, ctx),
+                    SidePage::Settings => settings_page::settings_ui(ui, ctx, &mut panels.settings),
                 }
             });
     }
@@ -66,6 +68,14 @@ pub fn desk_ui(ui: &mut egui::Ui, ctx: Ctx<'_>, panels: &mut Panels) {
             .resizable(true)
             .frame(strip(ink.paper))
             .show(ui, |ui| lists::list_ui(ui, ctx, kind, &mut panels.lists));
+    }
+    if let Some(beside) = ctx.status.beside.as_ref().filter(|_| ctx.status.open) {
+        Panel::bottom("passages")
+            .default_size(300.0)
+            .size_range(140.0..=700.0)
+            .resizable(true)
+            .frame(strip(ink.paper))
+            .show(ui, |ui| passages::passages_ui(ui, ctx, beside));
     }
     CentralPanel::default().frame(Frame::new().fill(ink.paper)).show(ui, |ui| {
         if ctx.status.open {

@@ -229,3 +229,54 @@ fn a_bar_map_is_checked_while_it_is_typed() {
     let text = String::from("4 x 4/4, 2 x 3/4");
     assert_eq!(asked(&mut harness), [Action::PutBarMap { source: None, text }]);
 }
+
+#[test]
+fn every_threshold_is_found_by_words_and_changed() {
+    let mut scene = Scene::new();
+    scene.view.side = SidePage::Settings;
+    let mut harness = harness(scene);
+    harness.run();
+    harness.get_by_label("Filter settings").focus();
+    harness.run();
+    harness.get_by_label("Filter settings").type_text("berlioz string mute on");
+    harness.run();
+    assert!(harness.query_by_label("Light").is_none());
+    let row = harness.get_by_label("A mute on a bowed string (s)");
+    drop(row);
+    assert!(harness.query_by_label_contains("Usual 5: Berlioz").is_some());
+    let mut thresholds = crate::settings::Thresholds::default();
+    let row = crate::settings::SECTIONS
+        .iter()
+        .flat_map(|section| section.rows)
+        .find(|row| row.key == "changes.string_mute_on_seconds")
+        .unwrap();
+    thresholds.put(row, 6.0);
+    harness.state_mut().status.settings.thresholds = thresholds;
+    harness.run();
+    harness.get_by_label("The usual values of Time for changes").click();
+    harness.run();
+    let sent = harness.state().queue.take();
+    let Some(Action::Settings(settings)) = sent.last() else { panic!("{sent:?}") };
+    assert_eq!(settings.thresholds, crate::settings::Thresholds::default());
+}
+
+#[test]
+fn passages_side_by_side_can_be_followed() {
+    use barloom_analysis::compare::Passage;
+    let mut scene = Scene::new();
+    let passage = |from, to| Passage { movement: 1, from: BarIndex(from), to: BarIndex(to) };
+    let pair = (passage(0, 3), passage(4, 7));
+    scene.view.beside = Some(pair);
+    let settings = settings::CompareSettings::default();
+    let beside = crate::model::passages::beside(&scene.ctx().env(), pair, &settings).unwrap();
+    scene.status.beside = Some(std::sync::Arc::new(beside));
+    let mut harness = harness(scene);
+    harness.run();
+    harness.get_by_label("Go to the second passage: II, bars 5\u{2013}8").click();
+    harness.run();
+    assert_eq!(harness.state().queue.take(), [Action::GoToPassage(pair.1)]);
+    harness.get_by_label("Who plays, second: bars 5\u{2013}8").click();
+    harness.run();
+    let there = Action::GoTo { movement: 1, bar: Some(BarIndex(4)) };
+    assert_eq!(harness.state().queue.take(), [there]);
+}

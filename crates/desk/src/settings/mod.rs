@@ -5,7 +5,7 @@ mod recent;
 mod thresholds;
 
 pub use recent::{Recent, RecentFile};
-pub use thresholds::Thresholds;
+pub use thresholds::{SECTIONS, Section, Threshold, Thresholds};
 
 use crate::model::view_state::{TrackRow, ViewState};
 use barloom_core::store::{self, StoreError};

@@ -5,6 +5,7 @@
 
 mod grids;
 mod lists;
+pub(crate) mod sheet;
 mod tunings;
 
 use crate::figures::canvas::{Drawing, Run};

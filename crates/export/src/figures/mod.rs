@@ -6,6 +6,7 @@
 pub(crate) mod bands;
 pub(crate) mod beat;
 pub(crate) mod beating;
+pub(crate) mod beside;
 pub(crate) mod canvas;
 pub(crate) mod glance;
 pub(crate) mod grid;

@@ -8,6 +8,7 @@ use crate::model::draft::Change;
 use crate::model::env::Env;
 use crate::model::field::Purpose;
 use crate::model::make;
+use crate::model::passages;
 use crate::model::view_state::{ListKind, RowShow, Selection, SidePage, TrackRow, ViewState};
 use barloom_core::bar::BarIndex;
 use barloom_core::part::PartIdx;
@@ -70,6 +71,16 @@ fn in_work(command: Command, env: &Env<'_>) -> Option<Action> {
         Command::EqualBars => Action::EqualBars(!view.equal_bars),
         Command::PlayedOrder => Action::PlayedOrder(!view.played_order),
         Command::Figure => Action::Figure(!status.settings.figure),
+        Command::KeepPassage => {
+            let passage = passages::selected(env)?;
+            Action::KeepPassage(Some(passage).filter(|passage| view.kept != Some(*passage)))
+        }
+        Command::SetBeside => {
+            let pair = passages::pair(env)?;
+            Action::SetBeside(Some(pair).filter(|pair| view.beside != Some(*pair)))
+        }
+        Command::OtherPassage => Action::GoToPassage(passages::other(env)?),
+        Command::PrintBeside => status.beside.as_ref().map(|_| Action::PrintBeside(None))?,
         Command::Legend => Action::Legend(!view.legend),
         Command::ThinRows => thin_rows(view),
         Command::NextList => Action::List(Some(beside(view, 1))),

@@ -395,6 +395,34 @@ pub static COMMANDS: &[CommandRow] = &[
         "Played order",
         "Shows the bars as they are played, repeated ones again, or as they are written",
     ),
+    row(
+        View,
+        C::KeepPassage,
+        &[Shortcut::char('k').shifted()],
+        "Keep as first passage",
+        "Keeps the selected bars, so that others can be set beside them",
+    ),
+    row(
+        View,
+        C::SetBeside,
+        &[Shortcut::char('j').shifted()],
+        "Set side by side",
+        "Shows what stays and what changes between the kept passage and the selected bars",
+    ),
+    row(
+        View,
+        C::OtherPassage,
+        &[Shortcut::char('j')],
+        "To the other passage",
+        "Goes from one of the passages side by side to the other",
+    ),
+    row(
+        View,
+        C::PrintBeside,
+        &[],
+        "Print the passages…",
+        "Prints the passages side by side as PDF",
+    ),
     row(View, C::Legend, &[Shortcut::char('h')], "Legend", "Explains the signs of the grid"),
     row(
         View,
@@ -408,7 +436,7 @@ pub static COMMANDS: &[CommandRow] = &[
         C::Settings,
         &[Shortcut::ctrl(',')],
         "Settings",
-        "Light, text size, rows, thresholds of the proposals, paper, your name",
+        "Light, text size, rows, all thresholds with their sources, paper, your name",
     ),
     row(
         Lists,

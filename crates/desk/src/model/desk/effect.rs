@@ -21,6 +21,8 @@ pub enum Effect {
     ChooseSavePath(PathBuf),
     /// Asks where to print the plan.
     ChoosePlanPath(PathBuf),
+    /// Asks where to print the passages side by side.
+    ChooseSheetPath(PathBuf),
     /// Asks where to write the selected bars.
     ChooseBarsPath(PathBuf),
     /// Reads these files as a work.
@@ -55,6 +57,8 @@ pub enum Effect {
     },
     /// Prints the plan.
     Print(PathBuf),
+    /// Prints the passages side by side.
+    PrintSheet(PathBuf),
     /// Writes the selected bars as MusicXML.
     Extract(PathBuf),
     /// Stops reading or printing.

@@ -4,6 +4,7 @@ use super::{Desk, Effect, Now};
 use crate::model::action::{Action, Recovery};
 use crate::model::document::SaveDone;
 use crate::model::field::Purpose;
+use crate::model::place;
 use crate::model::status::{Notice, Question};
 use crate::model::view_state::ViewState;
 use barloom_core::store::{self, StoreError, SyncHandle};
@@ -64,6 +65,11 @@ impl Desk {
                 let path = self.status.path.as_ref().unwrap_or(&self.status.proposed_path);
                 vec![Effect::ChoosePlanPath(path.with_extension("pdf"))]
             }
+            Action::PrintBeside(None) => {
+                let path = self.status.path.as_ref().unwrap_or(&self.status.proposed_path);
+                vec![Effect::ChooseSheetPath(place::sheet_path(path))]
+            }
+            Action::PrintBeside(Some(path)) => vec![Effect::PrintSheet(path.with_extension("pdf"))],
             Action::Extract(None) => {
                 let path = self.status.path.as_ref().unwrap_or(&self.status.proposed_path);
                 vec![Effect::ChooseBarsPath(path.with_extension("musicxml"))]
@@ -128,6 +134,7 @@ impl Desk {
             }
             Purpose::BarsPath => vec![Effect::Extract(first)],
             Purpose::PlanPath => vec![Effect::Print(first.with_extension("pdf"))],
+            Purpose::SheetPath => vec![Effect::PrintSheet(first.with_extension("pdf"))],
             _ if add => vec![Effect::AddFiles(paths)],
             _ => {
                 // Files in the order of their names are the movements in order.

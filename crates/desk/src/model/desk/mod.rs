@@ -173,6 +173,9 @@ impl Desk {
             }
             Action::UseLayer(layer) => self.view.layer = Some(layer),
             Action::Legend(on) => self.view.legend = on,
+            Action::KeepPassage(passage) => self.keep_passage(passage),
+            Action::SetBeside(pair) => self.set_beside(pair),
+            Action::GoToPassage(passage) => self.go_to_passage(passage, grid),
             other => return Some(other),
         }
         None
@@ -211,7 +214,7 @@ impl Desk {
     /// Settings, and the parts of the view that are kept with them.
     fn settle(&mut self, action: Action) -> Vec<Effect> {
         let settings = &mut self.status.settings;
-        let thresholds = settings.thresholds;
+        let thresholds = settings.thresholds.clone();
         match action {
             Action::Settings(new) => *settings = *new,
             Action::Figure(on) => settings.figure = on,

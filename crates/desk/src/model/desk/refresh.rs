@@ -2,6 +2,7 @@
 
 use super::{Desk, Now};
 use crate::model::lists::{self, Fold, Sorting};
+use crate::model::passages;
 use crate::model::status::{RecentRow, ago};
 use crate::model::view_state::ListKind;
 use barloom_analysis::Tracks;
@@ -54,8 +55,22 @@ impl Desk {
                 status.diagnostics = Arc::default();
             }
         }
+        self.renew_beside();
         self.status.n_looks = self.count_looks();
         self.list_recent(now);
+    }
+
+    /// Compares the passages side by side anew; what was found stays while tracks are on their way.
+    fn renew_beside(&mut self) {
+        let Some(pair) = self.view.beside else {
+            self.status.beside = None;
+            return;
+        };
+        if self.tracks.revision != self.basis().revision {
+            return;
+        }
+        let settings = self.status.settings.thresholds.analysis().compare;
+        self.status.beside = passages::beside(&self.env(), pair, &settings).map(Arc::new);
     }
 
     fn count_looks(&self) -> usize {

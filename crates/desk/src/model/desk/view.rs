@@ -4,7 +4,10 @@ use super::{Desk, Effect, Grid};
 use crate::model::axis::{Axis, Lane};
 use crate::model::camera::{self, Camera};
 use crate::model::field::Purpose;
+use crate::model::passages;
+use crate::model::status::Notice;
 use crate::model::view_state::{ListKind, Selection, SidePage};
+use barloom_analysis::compare::Passage;
 use barloom_core::bar::BarIndex;
 use barloom_core::instrument::Family;
 
@@ -116,6 +119,8 @@ impl Desk {
             view.legend = false;
         } else if view.side != SidePage::Selection {
             view.side = SidePage::Selection;
+        } else if view.beside.is_some() {
+            self.set_beside(None);
         } else if view.list.is_some() {
             view.list = None;
         } else if view.selection.beat.is_some() {
@@ -124,6 +129,8 @@ impl Desk {
             view.selection.parts.clear();
         } else if view.selection.bars.is_some() {
             view.selection.bars = None;
+        } else if view.kept.is_some() {
+            view.kept = None;
         } else if view.camera.points_per_quarter > 0.0 && !view.camera.whole {
             view.camera = camera::fit_movement(view.camera);
         }
@@ -133,7 +140,33 @@ impl Desk {
     pub(super) fn list(&mut self, list: Option<ListKind>) {
         self.view.list = list;
         if let Some(kind) = list {
+            // They stand in the same place.
+            self.set_beside(None);
             self.view.last_list = kind;
+        }
+    }
+
+    pub(super) fn keep_passage(&mut self, passage: Option<Passage>) {
+        self.view.kept = passage;
+        let words = passage.map(|passage| passages::kept_words(&self.env(), passage));
+        self.status.notice = words.map(Notice::plain);
+    }
+
+    pub(super) fn set_beside(&mut self, pair: Option<(Passage, Passage)>) {
+        if pair != self.view.beside {
+            self.view.beside = pair;
+            self.stale = true;
+        }
+        if pair.is_some() {
+            self.view.list = None;
+            self.status.notice = None;
+        }
+    }
+
+    pub(super) fn go_to_passage(&mut self, passage: Passage, grid: Grid) {
+        self.go_to(passage.movement, Some(passage.from), grid);
+        if self.view.movement == passage.movement {
+            self.view.selection.bars = Some((passage.from, passage.to));
         }
     }
 

@@ -1,6 +1,7 @@
 //! Commands and fields carried out on a whole desk, without a window.
 
 mod looks;
+mod passages;
 mod works;
 
 use super::*;
@@ -425,7 +426,8 @@ fn only_new_thresholds_rerun_the_analyses() {
     settings.contrast = true;
     bench.act(Action::Settings(Box::new(settings.clone())));
     assert!(!bench.effects.contains(&Effect::Analyze));
-    settings.thresholds.merge_above = 100.0;
+    let row = crate::settings::SECTIONS.iter().flat_map(|section| section.rows).next().unwrap();
+    settings.thresholds.put(row, 30.0);
     bench.act(Action::Settings(Box::new(settings)));
     assert!(bench.effects.contains(&Effect::Analyze) && bench.desk.status.analyzing);
 }
