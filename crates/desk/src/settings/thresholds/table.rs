@@ -170,6 +170,7 @@ static MIXED: &[Threshold] = rows! {
     mixed.few, "Few begin, others go on", "points", 0.0..=10.0, "number without a published source";
     mixed.soft, "Nobody is louder than p", "points", 0.0..=10.0, "number without a published source";
     mixed.many, "Taken off when many begin together", "points", 0.0..=10.0, "number without a published source";
+    mixed.inside, "Taken off where nobody enters and others sound", "points", 0.0..=10.0, "number without a published source";
     mixed.few_parts, "Few are at most", "parts", 1.0..=60.0, "number without a published source";
     mixed.many_parts, "Many are more than", "parts", 1.0..=60.0, "number without a published source";
     mixed.entry_rest_quarters, "The shortest rest that makes an entry", "quarters", 0.0..=64.0, "number without a published source";
@@ -190,6 +191,7 @@ static BALANCE: &[Threshold] = rows! {
     balance.harmonics_db, "Harmonics take", "dB", 0.0..=30.0, "no published figure";
     balance.fingerboard_db, "Playing over the fingerboard takes", "dB", 0.0..=30.0, "no published figure";
     balance.section_players, "Players of a string section", "players", 1.0..=32.0, "eight players are 9 dB over one (addition of energies)";
+    balance.least_sounding, "Bars in which the line sounds for less are passed over", "", 0.0..=1.0, "no published figure";
     balance.least_lead, "Leads less far ahead than this are not warned about", "", 0.0..=1.0, "no published figure";
 };
 
