@@ -79,6 +79,8 @@ pub struct MovementTracks {
     pub heard: heard::HeardNotes,
     /// Parts that play one line.
     pub doublings: Vec<doublings::Doubling>,
+    /// The same as groups on one line, and what goes with them.
+    pub shared: Vec<doublings::Shared>,
     /// Who carries the line.
     pub leading: Vec<leading::Lead>,
     /// Colors of the strings.
@@ -162,6 +164,7 @@ impl MovementTracks {
         let texture = texture::of(movement, &playing, &sounds);
         let beating = beating::propose(movement, &tempo, settings);
         let doublings = doublings::of(movement, &heard, settings);
+        let shared = doublings::shared(&doublings);
         let lines = melody::BarLines::of(movement, &heard);
         let leading = leading::of_lines(movement, &lines, &dynamics, &doublings, settings);
         let scene = texture::Scene {
@@ -205,6 +208,7 @@ impl MovementTracks {
             textures,
             heard,
             doublings,
+            shared,
             leading,
             manners,
             contradictions,

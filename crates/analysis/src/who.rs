@@ -50,6 +50,11 @@ impl<'a> Roll<'a> {
         self.parts.len()
     }
 
+    /// Whether only some of the parts are asked about.
+    pub(crate) fn is_chosen(&self) -> bool {
+        self.chosen
+    }
+
     /// The printed name of a part.
     pub(crate) fn name(&self, part: PartIdx) -> String {
         match self.score.parts.get(part.idx()) {

@@ -8,9 +8,11 @@
 mod groups;
 mod matches;
 mod runs;
+mod shared;
 mod steps;
 
 pub use groups::{Group, groups};
+pub use shared::{Shared, on_one_line, shared};
 
 use crate::heard::HeardNotes;
 use crate::settings::{DoublingSettings, Settings};
