@@ -43,6 +43,9 @@ pub fn bar_in_words(
     sentences.extend(scene.changes());
     sentences.extend(scene.mixed_attacks());
     sentences.extend(scene.covered());
+    sentences.extend(scene.contradictions());
+    sentences.extend(scene.extremes());
+    sentences.extend(scene.breaths());
     sentences.extend(scene.meter());
     sentences.extend(scene.tempo());
     sentences.extend(scene.beating());
