@@ -1,18 +1,20 @@
 //! From the texts of one part to markings, tempi, players and rehearsal marks.
 
+mod beside;
+mod tempo;
+
 use super::dynamics::Sign;
+use super::levels;
 use super::merge;
 use super::players::Mentioned;
-use super::sentence::{self, Piece, Reader, Sentence};
-use super::vocabulary::{Meaning, TempoWord};
+use super::sentence::{self, Piece, Reader};
+use super::vocabulary::Meaning;
 use super::written;
-use super::{dynamics, levels};
 use crate::diag::Code;
 use crate::event::{Device, DeviceGroup, Level, MarkingKind, PlayersMark};
-use crate::import::raw::{Pos, RawMarking, RawPart, RawTempo, RawWords};
+use crate::import::raw::{Pos, RawMarking, RawPart, RawWords};
 use crate::instrument::{Family, InstrumentId};
 use crate::part::PlayerSet;
-use crate::score::TempoKind;
 use crate::time::{Quarters, Ticks};
 use std::collections::BTreeSet;
 
@@ -135,139 +137,6 @@ impl Resolver<'_, '_> {
         Quarters::new(4 * threes, i64::from(meter.unit().max(1))).unwrap_or(Quarters::ONE)
     }
 
-    /// Modifiers beside a level sign that stands in a direction of its own: "più" and f. Answers
-    /// whether there is one.
-    fn shade(&mut self, words: &RawWords, reader: Reader<'_>) -> bool {
-        if !dynamics::shades(&words.text) {
-            return false;
-        }
-        let typed = self.part.markings.get_mut(..self.typed).unwrap_or_default();
-        let first = typed.partition_point(|marking| marking.byte < words.byte);
-        let here = typed.iter_mut().skip(first).take_while(|marking| marking.pos == words.pos);
-        for marking in here.filter(|marking| marking.staff == words.staff) {
-            let MarkingKind::Level(level) = marking.kind else { continue };
-            let text = format!("{} {}", words.text, level.letters());
-            let kind = sentence::understand(&text, reader).pieces.iter().find_map(levels::kind_of);
-            let Some(kind) = kind else { return false };
-            (marking.kind, marking.words) = (kind, text);
-            return true;
-        }
-        false
-    }
-
-    /// Short framed texts are rehearsal marks, and so is a bold capital at the start of a bar; the
-    /// bar's own number is none.
-    fn rehearsal(&mut self, words: &RawWords) -> bool {
-        let mark = words.text.trim().trim_matches(['"', '“', '”']);
-        let short = mark.chars().count() <= 3 && mark.chars().all(char::is_alphanumeric);
-        let bars = &mut self.part.bars;
-        let idx = words.pos.bar as usize;
-        let behind =
-            bars.get(idx).is_some_and(|bar| words.pos.offset > 0 && words.pos.offset >= bar.length);
-        let mut letters = mark.chars();
-        let first = letters.next();
-        let alone = letters.all(|letter| Some(letter) == first);
-        let capital = first.is_some_and(|first| {
-            // Numbers of players, and crooks of the brass.
-            first.is_ascii_uppercase() && !matches!(first, 'I' | 'V' | 'X')
-        });
-        let starts = words.pos.offset == 0 || behind;
-        let brass = self.family == Family::Brass;
-        let bold = words.prominent && alone && capital && starts && !brass;
-        if mark.is_empty() || !short || !(words.framed || bold) {
-            return false;
-        }
-        if let Some(bar) = bars.get_mut(idx + usize::from(behind))
-            && bar.label != mark
-        {
-            bar.rehearsal.push(mark.to_owned());
-        }
-        true
-    }
-
-    /// Texts that set the tempo. They are tempi as a whole: "Allegro con brio" has no second
-    /// meaning. Answers whether the text was one.
-    fn tempo_words(
-        &mut self,
-        words: &RawWords,
-        text: &str,
-        sentence: &Sentence,
-        has_tempo: bool,
-    ) -> bool {
-        let tempo_of = |piece: &Piece| match piece {
-            Piece::Known(Meaning::Tempo(word)) => Some(*word),
-            _ => None,
-        };
-        let first = sentence.pieces.first().and_then(tempo_of);
-        let any = sentence.pieces.iter().find_map(tempo_of);
-        let kind = match (first, any) {
-            (Some(TempoWord::Character), _) => {
-                let is_term = |piece: &Piece| tempo_of(piece) == Some(TempoWord::Term);
-                let beside_term = sentence.pieces.iter().any(is_term);
-                let printed = has_tempo || words.prominent || sentence.compares || beside_term;
-                if !printed {
-                    self.push(words, MarkingKind::Expression, PlayerSet::ALL);
-                    return true;
-                }
-                TempoKind::Term
-            }
-            (Some(TempoWord::Term), _) => match any_gradual(sentence) {
-                // "Più lento poco a poco" still changes at once unless it says by degrees.
-                Some(faster) if sentence.pieces.len() > 1 => {
-                    TempoKind::Gradual { faster, end: None }
-                }
-                _ => TempoKind::Term,
-            },
-            (_, Some(TempoWord::Gradual(faster))) => TempoKind::Gradual { faster, end: None },
-            (_, Some(TempoWord::ATempo)) => TempoKind::ATempo,
-            (_, Some(TempoWord::Primo)) => TempoKind::TempoPrimo,
-            (_, Some(TempoWord::Free)) => {
-                // Beside an instrument or at the very beginning "ad lib." leaves the choice to play.
-                let optional = words.text.to_lowercase().contains("ad lib")
-                    && (sentence.pieces.len() > 1 || words.pos == Pos::default());
-                if optional {
-                    return false;
-                }
-                TempoKind::Free
-            }
-            (_, Some(TempoWord::Swing(on))) => swing(on),
-            _ => {
-                // Words beside a tempo are its words, even unknown ones, unless they mean
-                // something for the players.
-                if has_tempo && sentence.pieces.iter().all(is_expression) {
-                    if words.prominent && !text.is_empty() {
-                        self.tempo(words, TempoKind::Term, text, None);
-                    } else if sentence.unknown > 0 || !sentence.pieces.is_empty() {
-                        self.push(words, MarkingKind::Expression, PlayerSet::ALL);
-                    }
-                    return true;
-                }
-                return false;
-            }
-        };
-        let end = words.end.or(sentence.to_end.then_some(END));
-        // "Andante rubato" and "Medium swing" say two things about time.
-        for word in sentence.pieces.iter().filter_map(tempo_of) {
-            match word {
-                TempoWord::Free if !matches!(kind, TempoKind::Free | TempoKind::Gradual { .. }) => {
-                    self.tempo(words, TempoKind::Free, text, None);
-                }
-                TempoWord::Swing(on) if kind != swing(on) => {
-                    self.tempo(words, swing(on), text, None);
-                }
-                _ => {}
-            }
-        }
-        self.tempo(words, kind, text, end);
-        // "Tempo I, arco" and "cresc. ed accel." say more than a tempo.
-        let of_time = |piece: &&Piece| {
-            !matches!(piece, Piece::Known(Meaning::Tempo(_) | Meaning::Expression))
-        };
-        let others: Vec<Piece> = sentence.pieces.iter().filter(of_time).cloned().collect();
-        self.pieces(words, &others, sentence.to_end);
-        true
-    }
-
     /// The pieces of a sentence in order. A level behind cresc. or dim. is where it leads, and no
     /// level here.
     fn pieces(&mut self, words: &RawWords, pieces: &[Piece], to_end: bool) {
@@ -313,21 +182,6 @@ impl Resolver<'_, '_> {
                 last.pos = end;
             }
         }
-    }
-
-    fn tempo(&mut self, words: &RawWords, kind: TempoKind, text: &str, end: Option<Pos>) {
-        // A metronome mark in the same direction carries the words already.
-        let beside = self.printed.contains(&(words.pos, words.text.clone()));
-        if beside && kind == TempoKind::Term {
-            return;
-        }
-        self.part.tempi.push(RawTempo {
-            pos: words.pos,
-            end,
-            kind,
-            words: text.to_owned(),
-            byte: words.byte,
-        });
     }
 
     fn piece(&mut self, words: &RawWords, piece: &Piece, players: &mut PlayerSet) {
@@ -460,24 +314,6 @@ impl Resolver<'_, '_> {
 
 /// Behind every bar: the end of the movement.
 const END: Pos = Pos { bar: u32::MAX, offset: 0 };
-
-/// Swing by its word alone, of eighths as the standard takes it where nothing else is said (MusicXML
-/// 4.0, `swing-type`).
-fn swing(on: bool) -> TempoKind {
-    let unit = Quarters::new(1, 2).unwrap_or(Quarters::ONE);
-    if on { TempoKind::Swing { ratio: None, unit } } else { TempoKind::Straight }
-}
-
-fn is_expression(piece: &Piece) -> bool {
-    matches!(piece, Piece::Known(Meaning::Expression | Meaning::Tempo(_)))
-}
-
-fn any_gradual(sentence: &Sentence) -> Option<bool> {
-    sentence.pieces.iter().find_map(|piece| match piece {
-        Piece::Known(Meaning::Tempo(TempoWord::Gradual(faster))) => Some(*faster),
-        _ => None,
-    })
-}
 
 /// Whether "ord." ends a technique. A mute stays where it is, and so does a plucked string.
 fn ends_with_ordinary(device: &Device) -> bool {
