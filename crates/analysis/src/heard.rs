@@ -78,14 +78,22 @@ fn of_part(movement: &Movement, music: &PartMusic) -> Vec<Heard> {
     let mut heard: Vec<Heard> = Vec::with_capacity(notes.len());
     // The sounds that a tie may still prolong, few at any moment.
     let mut open: Vec<usize> = Vec::new();
+    let mut starts = movement.bars.iter().map(|(_, bar)| bar.start).peekable();
+    let (mut bar, mut bar_before) = (Ticks::ZERO, Ticks::ZERO);
     for (at, note) in notes {
+        while let Some(next) = starts.next_if(|start| *start <= at) {
+            (bar_before, bar) = (bar, next);
+        }
+        // A bar lasts as long as its longest part: over its line a tie holds although the part ends
+        // before it.
+        let reaches = |sound: &Heard| sound.end >= at || at == bar && sound.end > bar_before;
         if !note.sounds() || note.traits.any(NoteTraits::GRACE | NoteTraits::GRIP) {
             continue;
         }
         let (from, to) = note.sound_span();
         let (begins, end) = (at - note.onset.since(from), at + to.since(note.onset));
         let prolongs = |idx: &usize| {
-            heard.get(*idx).is_some_and(|sound| sound.end >= at && sound.pitch == note.sounding)
+            heard.get(*idx).is_some_and(|sound| reaches(sound) && sound.pitch == note.sounding)
         };
         if note.traits.any(NoteTraits::CONTINUES)
             && let Some(nth) = open.iter().rposition(prolongs)
@@ -99,7 +107,7 @@ fn of_part(movement: &Movement, music: &PartMusic) -> Vec<Heard> {
             }
             continue;
         }
-        open.retain(|idx| heard.get(*idx).is_some_and(|sound| sound.end >= at));
+        open.retain(|idx| heard.get(*idx).is_some_and(reaches));
         if note.traits.any(NoteTraits::TIED_ON) {
             open.push(heard.len());
         }
@@ -140,6 +148,14 @@ fn add_octaves(music: &PartMusic, heard: &mut Vec<Heard>) {
 mod tests {
     use super::*;
     use crate::testing::{movement, ticks};
+
+    #[test]
+    fn a_tie_holds_over_a_bar_that_another_part_makes_longer() {
+        let movement = movement(&["2/4 c4:2_ | ~c4:2", "2/4 c3:4 | c3:2"]);
+        let heard = HeardNotes::of(&movement);
+        let [sound] = heard.of_part(PartIdx(0)) else { panic!("{heard:?}") };
+        assert_eq!((sound.at, sound.end), (Ticks::ZERO, ticks("6")));
+    }
 
     #[test]
     fn ties_are_one_sound_and_repeats_are_heard_again() {
