@@ -1,22 +1,30 @@
-"""The lowest notes of music21's instruments as JSON: name, written MIDI number, semitones to what sounds.
+"""The lowest notes of music21's instruments as they sound, one JSON object: class name to MIDI number.
 
 Usage: music21_ranges.py
 
-music21 does not say whether a lowest note is written or sounds; the test that calls this decides.
+music21 states the lowest note as it is written for the player; what sounds is that note moved by the
+transposition of the same class.
 """
 
 import inspect
 import json
 
-from music21 import instrument
 
-rows = []
-for _, kind in inspect.getmembers(instrument, inspect.isclass):
-    if not issubclass(kind, instrument.Instrument):
-        continue
-    one = kind()
-    if getattr(one, "lowestNote", None) is None:
-        continue
-    sounds = one.transposition.semitones if one.transposition else 0
-    rows.append({"name": kind.__name__, "lowest": int(one.lowestNote.ps), "sounds": int(sounds)})
-print(json.dumps(rows))
+def main():
+    """Prints the lowest note of every instrument class that states one."""
+    from music21 import instrument
+
+    lowest = {}
+    for name, kind in inspect.getmembers(instrument, inspect.isclass):
+        if not issubclass(kind, instrument.Instrument):
+            continue
+        made = kind()
+        written = getattr(made, "lowestNote", None)
+        if written is not None:
+            moved = made.transposition.semitones if made.transposition else 0
+            lowest[name] = int(written.midi + moved)
+    print(json.dumps(lowest))
+
+
+if __name__ == "__main__":
+    main()

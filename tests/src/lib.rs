@@ -4,4 +4,5 @@ pub mod example;
 pub mod measured;
 pub mod movements;
 pub mod mutate;
+pub mod orchestra;
 pub mod synthetic;

@@ -6,17 +6,22 @@
 #[cfg(test)]
 mod community;
 #[cfg(test)]
+mod ensemble;
+#[cfg(test)]
 mod example;
+#[cfg(test)]
+mod facts_keys;
 #[cfg(test)]
 mod kill;
 #[cfg(test)]
 mod mei;
 #[cfg(test)]
+mod orchestra;
+#[cfg(test)]
 mod outside;
 #[cfg(test)]
 mod pdf;
 #[cfg(test)]
-mod ranges;
 #[cfg(test)]
 mod reference;
 #[cfg(test)]
