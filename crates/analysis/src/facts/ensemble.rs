@@ -50,27 +50,20 @@ pub(super) fn doublings(movement: &Movement, tracks: &MovementTracks) -> Vec<Val
 }
 
 pub(super) fn leading(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
+    let given = crate::leading::hand_offs(&tracks.leading);
     let row = |lead: &crate::leading::Lead| {
+        let nth = given.binary_search_by_key(&lead.from, |given| given.bar);
+        let from = nth.ok().and_then(|nth| given.get(nth)).map(|given| given.from.as_slice());
         json!({
             "from": lead.from.0,
             "to": lead.to.0,
             "parts": parts(movement, &lead.parts),
+            "handed_from": parts(movement, from.unwrap_or_default()),
             "lead": hundredth(lead.lead),
             "reasons": lead.reasons,
         })
     };
     tracks.leading.iter().map(row).collect()
-}
-
-pub(super) fn hand_offs(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {
-    let row = |given: &crate::leading::HandOff| {
-        json!({
-            "bar": given.bar.0,
-            "from": parts(movement, &given.from),
-            "to": parts(movement, &given.to),
-        })
-    };
-    crate::leading::hand_offs(&tracks.leading).iter().map(row).collect()
 }
 
 pub(super) fn mixed_attacks(movement: &Movement, tracks: &MovementTracks) -> Vec<Value> {

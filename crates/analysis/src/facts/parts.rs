@@ -1,9 +1,9 @@
 //! The facts of parts: notes, playing, entrances, levels, devices, players, cues.
 
 use super::{filled, instruments, marks, midi, offset, part_id, place, spans};
-use crate::settings::CueSettings;
-use crate::{MovementTracks, seating};
+use crate::MovementTracks;
 use crate::seats::{SeatsEnd, SeatsSpan};
+use crate::settings::CueSettings;
 use barloom_core::event::{Note, NoteTraits};
 use barloom_core::part::{Part, PartIdx, PlayerSet};
 use barloom_core::part_bars::{OwnMeter, RepeatedBar};
@@ -257,9 +257,10 @@ pub(super) fn cue_clashes(
 ) -> Vec<Value> {
     let empty = Study::default();
     let study = study.unwrap_or(&empty);
-    let seats = seating::seats(score, study);
-    let cues = seating::cues_of(score, movement, &tracks.entrances, study, settings.clash_need);
-    let row = |clash: seating::Clash| {
+    let seats = crate::seating::seats(score, study);
+    let cues =
+        crate::seating::cues_of(score, movement, &tracks.entrances, study, settings.clash_need);
+    let row = |clash: crate::seating::Clash| {
         let (bar, at) = place(movement, clash.at);
         let (then_bar, then) = place(movement, clash.then);
         let ids = |parts: &[PartIdx]| -> Vec<&str> {
@@ -275,13 +276,13 @@ pub(super) fn cue_clashes(
             "why": clash.why,
         })
     };
-    seating::clashes(movement, &cues, &seats, settings).into_iter().map(row).collect()
+    crate::seating::clashes(movement, &cues, &seats, settings).into_iter().map(row).collect()
 }
 
 /// Where every part sits: as decided, else as usual.
-pub(super) fn seats(score: &Score, movement: &Movement, study: Option<&Study>) -> Vec<Value> {
+pub(super) fn seating(score: &Score, movement: &Movement, study: Option<&Study>) -> Vec<Value> {
     let empty = Study::default();
-    let seats = seating::seats(score, study.unwrap_or(&empty));
+    let seats = crate::seating::seats(score, study.unwrap_or(&empty));
     let row = |((part, _), seat): ((PartIdx, &PartMusic), &barloom_core::study::Seat)| {
         json!({
             "part": part_id(movement, part),

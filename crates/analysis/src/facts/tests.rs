@@ -25,7 +25,7 @@ fn every_key_is_there_in_order() {
     assert_eq!(
         keys(movement).join(" "),
         "title source quarters seconds played_quarters played_seconds bars played tempi swing parts \
-         players texture doublings leading hand_offs strings contradictions mixed_attacks changes harps timpani \
+         players texture doublings leading strings contradictions mixed_attacks changes harps timpani \
          cues cue_clashes seats balance ranges stretches keys chords \
          cadences groups sections returns"
     );

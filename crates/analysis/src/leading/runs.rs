@@ -107,7 +107,10 @@ mod tests {
         Lead { from: BarIndex(from), to: BarIndex(to), parts, ..Lead::default() }
     }
 
-    fn told(leads: &[Lead]) -> Vec<(u32, u32, Vec<u16>, Vec<u16>, bool)> {
+    /// First and last bar, those who lead, those who join, whether the line is handed on.
+    type Told = (u32, u32, Vec<u16>, Vec<u16>, bool);
+
+    fn told(leads: &[Lead]) -> Vec<Told> {
         let idx = |parts: &[PartIdx]| parts.iter().map(|part| part.0).collect::<Vec<_>>();
         let row = |run: &LeadRun| {
             (run.from.0, run.to.0, idx(&run.parts), idx(&run.joined), run.is_handed())

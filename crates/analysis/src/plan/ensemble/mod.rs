@@ -62,11 +62,11 @@ fn worst_of<T>(all: &[T], most: usize, weight: impl Fn(&T) -> f32) -> (Vec<&T>, 
 
 /// The longest of many spans, in order, at most `most`, and a note on what is left out: what is
 /// shorter than a number of bars.
-fn longest<'a, T>(
-    all: &'a [T],
+fn longest<T>(
+    all: &[T],
     most: usize,
     bars: impl Fn(&T) -> (BarIndex, BarIndex),
-) -> (Vec<&'a T>, String) {
+) -> (Vec<&T>, String) {
     let length = |one: &T| {
         let (from, to) = bars(one);
         to.0.saturating_sub(from.0) + 1
