@@ -140,7 +140,7 @@ fn write_bar(out: &mut String, part: u64, bar: u64) {
         out.push_str("<note><rest/><duration>16</duration></note></measure>\n");
         return;
     }
-    if bar % SECTION == 0 {
+    if bar.is_multiple_of(SECTION) {
         signs(out, part, section);
     }
     // All that play the line have the rhythm and the steps of the section's line.

@@ -32,8 +32,9 @@ pub(super) fn of<'a>(
     if sets.is_empty() {
         return vec![Line { players: PlayerSet::ALL, sounds: Cow::Borrowed(sounds) }];
     }
-    let named = (0..PlayerSet::MAX_PLAYERS).filter(|idx| sets.iter().any(|set| set.contains(*idx)));
-    let n_players = n_players.max(named.last().map_or(0, |idx| idx + 1));
+    let mut named =
+        (0..PlayerSet::MAX_PLAYERS).filter(|idx| sets.iter().any(|set| set.contains(*idx)));
+    let n_players = n_players.max(named.next_back().map_or(0, |idx| idx + 1));
     // Players who are always named together are one line.
     let mut groups: Vec<(Vec<bool>, Vec<usize>)> = Vec::new();
     for player in 0..n_players.min(PlayerSet::MAX_PLAYERS) {
