@@ -87,14 +87,23 @@ fn alone(criterion: &mut Criterion) {
     group.bench_function("contradictions", |bench| {
         bench.iter(|| {
             let limits = &settings.contradictions;
-            let made = manners::contradictions(movement, heard, dynamics, devices, doubled, limits);
+            let made = manners::contradictions(
+                movement,
+                heard,
+                dynamics,
+                devices,
+                &known.seats,
+                doubled,
+                limits,
+            );
             assert_eq!(made.len(), known.contradictions.len());
             made
         });
     });
     group.bench_function("changes", |bench| {
         bench.iter(|| {
-            let made = ChangesTrack::of(movement, tempo, devices, heard, &settings);
+            let made =
+                ChangesTrack::of(movement, &basis.score.parts, tempo, devices, heard, &settings);
             assert_eq!(made.changes.len(), known.changes.changes.len());
             made
         });

@@ -60,7 +60,7 @@ pub fn shared(doublings: &[Doubling]) -> Vec<Shared> {
                 && (lines(pair.part, pair.by) || lines(pair.by, pair.part))
         };
         // Pairs of one place stand together.
-        if !kept.iter().rev().take(32).any(|known| same(known)) {
+        if !kept.iter().rev().take(32).any(same) {
             kept.push(pair);
         }
     }

@@ -145,9 +145,10 @@ fn diagram_ui(ui: &mut Ui, theme: &Theme, pedals: Pedals) {
 fn timpani_ui(ui: &mut Ui, theme: &Theme, plan: &TimpaniPlan, at: Ticks) {
     ink::head(ui, theme, "Timpani");
     for (nth, drum) in plan.drums.iter().enumerate() {
-        let before = plan.retunings.iter().filter(|tuning| tuning.drum == nth && tuning.at <= at);
+        let mut before =
+            plan.retunings.iter().filter(|tuning| tuning.drum == nth && tuning.at <= at);
         let first = plan.initial.get(nth).copied().flatten();
-        let now = before.last().map(|tuning| tuning.to).or(first);
+        let now = before.next_back().map(|tuning| tuning.to).or(first);
         let next = plan.retunings.iter().find(|tuning| tuning.drum == nth && tuning.at > at);
         let tuned = now.map_or_else(|| String::from("not needed"), key_name);
         let then = next.map(|next| format!(", then {}", key_name(next.to))).unwrap_or_default();
