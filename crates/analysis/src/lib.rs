@@ -63,6 +63,8 @@ pub struct MovementTracks {
     pub sounds: sound::Sounds,
     /// Who plays in which bar.
     pub playing: playing::PlayingTrack,
+    /// What cues that clash are looked for with.
+    pub cues: settings::CueSettings,
     /// Entrances in order of place, then score order.
     pub entrances: Vec<entrances::Entrance>,
     /// Effective levels.
@@ -200,6 +202,7 @@ impl MovementTracks {
             tempo,
             sounds,
             playing,
+            cues: settings.cues.clone(),
             entrances,
             dynamics,
             devices,

@@ -10,7 +10,6 @@ mod instruments;
 mod marks;
 mod parts;
 
-use crate::settings::CueSettings;
 use crate::{MovementTracks, Tracks};
 use barloom_core::basis::Basis;
 use barloom_core::diag::Diagnostic;
@@ -105,10 +104,7 @@ fn movement_facts(
         ("parts", parts::parts(score, movement, tracks)),
         ("players", parts::players(score, movement)),
         ("cues", parts::cues(movement, tracks)),
-        (
-            "cue_clashes",
-            parts::cue_clashes(score, movement, tracks, study, &CueSettings::default()),
-        ),
+        ("cue_clashes", parts::cue_clashes(score, movement, tracks, study)),
         ("seats", parts::seating(score, movement, study)),
         ("texture", ensemble::textures(tracks)),
         ("doublings", ensemble::doublings(movement, tracks)),

@@ -3,7 +3,6 @@
 use super::{filled, instruments, marks, midi, offset, part_id, place, spans};
 use crate::MovementTracks;
 use crate::seats::{SeatsEnd, SeatsSpan};
-use crate::settings::CueSettings;
 use barloom_core::event::{Note, NoteTraits};
 use barloom_core::part::{Part, PartIdx, PlayerSet};
 use barloom_core::part_bars::{OwnMeter, RepeatedBar};
@@ -253,7 +252,6 @@ pub(super) fn cue_clashes(
     movement: &Movement,
     tracks: &MovementTracks,
     study: Option<&Study>,
-    settings: &CueSettings,
 ) -> Vec<Value> {
     let empty = Study::default();
     let study = study.unwrap_or(&empty);

@@ -4,7 +4,6 @@ use super::lists::Scene;
 use super::{CuePlace, CueRow, CueState, EntranceRow, PlanEntry, PlanOptions, beats, words};
 use crate::entrances::Entrance;
 use crate::seating::{self, Clash};
-use crate::settings::CueSettings;
 use barloom_core::bar::BarAddress;
 use barloom_core::instrument::Family;
 use barloom_core::part::PartIdx;
@@ -208,7 +207,7 @@ fn clashes(scene: &Scene<'_>, options: &PlanOptions) -> Vec<Clash> {
     let from = options.propose_cues_from;
     let cues = seating::cues_of(score, scene.movement, entrances, scene.study, from);
     let seats = seating::seats(score, scene.study);
-    seating::clashes(scene.movement, &cues, &seats, &CueSettings::default())
+    seating::clashes(scene.movement, &cues, &seats, &scene.tracks.cues)
 }
 
 /// "together with Vc. on the other side: the section first", for one cue.

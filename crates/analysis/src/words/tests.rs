@@ -112,3 +112,31 @@ fn what_others_do_is_not_said_to_chosen_parts() {
     let said = bar_in_words(&basis, &tracks, 0, bars, Some(&[PartIdx(1)]));
     assert!(said.iter().any(|text| text == "Line: Flute 1, Violin 2 an octave below."), "{said:?}");
 }
+
+/// A flute on A3 has no such note (table of orchestral ranges, orchestralibrary: C4, B3 with the longer
+/// foot); the violin beside it has.
+#[test]
+fn notes_past_a_range_are_said_as_they_sound() {
+    let parts = &["flute: 4/4 a3:4 | c5:4", "violin: 4/4 a3:4 | c5:4"];
+    let said = said(parts, 0, None);
+    let past = "Flute 1 below the usual range, down to A3 as it sounds.";
+    assert_eq!(said.iter().filter(|text| text.contains("range")).collect::<Vec<_>>(), [past]);
+}
+
+/// A change for which there is no time is said with both times; one with time to spare is not.
+/// That the mute takes a few seconds to put on: common practice.
+#[test]
+fn changes_without_time_are_said() {
+    let parts = &[
+        "violin: 4/4 c5:4 | !+mute c5:4 | r:4 | r:4 | r:4 | r:4 | !-mute c5:4",
+        "flute: 4/4 c5:4",
+    ];
+    let hasty = said(parts, 1, None);
+    let is_change = |text: &&String| text.contains("are usual");
+    let [change] = hasty.iter().filter(is_change).collect::<Vec<_>>()[..] else {
+        panic!("one change, not {hasty:?}")
+    };
+    assert!(change.starts_with("Violin 1: mute on, 0 s where"), "{change}");
+    assert!(change.ends_with("too short."), "{change}");
+    assert_eq!(said(parts, 6, None).iter().filter(is_change).count(), 0);
+}

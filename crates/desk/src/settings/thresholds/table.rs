@@ -50,6 +50,13 @@ static CUES: &[Threshold] = rows! {
     cue.after_change, "After a change of tempo or meter or a fermata", "points", 0.0..=20.0, "number without a published source";
     cue.after_swap, "Mute or instrument changed in the rest", "points", 0.0..=20.0, "number without a published source";
     cue.single_stroke, "A single stroke of percussion or harp", "points", 0.0..=20.0, "number without a published source";
+    cue.imitation, "Takes up a line just heard", "points", 0.0..=20.0, "fugal entries in turn (textbooks, from memory); number without a published source";
+    cue.extreme, "At ppp or softer, or near the top of the range", "points", 0.0..=20.0, "number without a published source";
+    cues.imitation_notes, "Notes compared with lines just heard", "notes", 3.0..=12.0, "no published figure";
+    cues.imitation_quarters, "Lines are looked for so far back", "quarters", 1.0..=128.0, "no published figure";
+    cues.clash_need, "Proposals count for clashes from", "points", 1.0..=20.0, "no published figure";
+    cues.sides_apart, "Cues clash when so many sides apart", "sides", 1.0..=4.0, "far left, left, middle, right, far right; no published figure";
+    cues.most_together, "More cues at once are a common entry", "cues", 2.0..=40.0, "they have the downbeat; no published figure";
 };
 
 static RESTS: &[Threshold] = &[
@@ -133,6 +140,7 @@ static LEADING: &[Threshold] = rows! {
     leading.novelty, "New after two bars of rest", "points", 0.0..=5.0, "number without a published source";
     leading.level, "Each degree louder than the mean", "points", 0.0..=5.0, "number without a published source";
     leading.doubling, "Each part that plays along", "points", 0.0..=5.0, "number without a published source";
+    leading.silence, "Taken off for what sounds for a part of the bar only", "points", 0.0..=5.0, "number without a published source";
     leading.instrument, "An instrument that usually has the line", "points", 0.0..=5.0, "number without a published source";
     leading.change_cost, "Cost of a change of the leader", "points", 0.0..=5.0, "number without a published source";
     leading.change_inside_cost, "The same between parts that play one line", "points", 0.0..=5.0, "number without a published source";
@@ -146,6 +154,8 @@ static CHANGES: &[Threshold] = rows! {
     changes.string_mute_on_seconds, "A mute on a bowed string", "s", 0.0..=60.0, "Berlioz, Treatise on Instrumentation: two bars of four quarters at 96";
     changes.string_mute_off_seconds, "A mute off a bowed string", "s", 0.0..=60.0, "Berlioz: \u{201c}much less\u{201d}; half is taken";
     changes.brass_mute_seconds, "A mute into or out of trumpet or trombone", "s", 0.0..=60.0, "\u{201c}Mutes, part one\u{201d}, The Modern Trumpet (2020): 3 to 4 are comfortable; Clayville, \u{201c}Trombone Mutes\u{201d}";
+    changes.brass_swap_seconds, "One mute for another, trumpet", "s", 0.0..=60.0, "\u{201c}Mutes, part one\u{201d}, The Modern Trumpet (2020): at least 5";
+    changes.trombone_swap_seconds, "One mute for another, trombone", "s", 0.0..=60.0, "Clayville, \u{201c}Trombone Mutes: What Not To Do\u{201d}: 3.45 was too fast; the figure is common practice";
     changes.horn_mute_seconds, "Into or out of a horn", "s", 0.0..=60.0, "common practice, 4 to 5";
     changes.tuba_mute_seconds, "Into or out of a tuba", "s", 0.0..=60.0, "common practice, 6 to 8";
     changes.instrument_seconds, "Another wind instrument", "s", 0.0..=60.0, "Pimentel, \u{201c}Time required for instrument switches\u{201d}: 8 to 10 are safe, under 5 is risky";
@@ -201,7 +211,7 @@ const CONTRADICTIONS_NOTE: &str =
 static CONTRADICTIONS: &[Threshold] = rows! {
     contradictions.line_degrees, "Parts in unison do not fit from a distance of", "degrees", 1.0..=12.0, "no published figure";
     contradictions.attack_degrees, "Levels of one attack of a family do not fit from", "degrees", 1.0..=12.0, "no published figure";
-    contradictions.loud_brass_parts, "Loud brass parts that cover a pizzicato", "parts", 1.0..=20.0, "no published figure";
+    contradictions.loud_brass_parts, "Loud trumpets, trombones or tubas that cover a pizzicato; horns count half", "parts", 1.0..=20.0, "no published figure";
 };
 
 const RANGES_NOTE: &str =
@@ -219,6 +229,7 @@ static COMFORT: &[Threshold] = rows! {
     comfort.breath_seconds, "Without a place to breathe", "s", 1.0..=120.0, "common practice; no published figure";
     comfort.short_breath_seconds, "The same for flutes, tubas and contrabassoons", "s", 1.0..=120.0, "common practice: they spend more air; no published figure";
     comfort.breath_gap_seconds, "The shortest gap that gives a breath", "s", 0.0..=5.0, "common practice; no published figure";
+    comfort.breath_note_seconds, "A note that lends a breath lasts at least", "s", 0.0..=10.0, "common practice; no published figure";
     comfort.rest_seconds, "Without a bar of rest", "s", 5.0..=900.0, "common practice; no published figure";
 };
 
