@@ -257,7 +257,7 @@ pub(super) fn cue_clashes(
     let study = study.unwrap_or(&empty);
     let seats = crate::seating::seats(score, study);
     let cues =
-        crate::seating::cues_of(score, movement, &tracks.entrances, study, settings.clash_need);
+        crate::seating::cues_of(score, movement, &tracks.entrances, study, tracks.cues.clash_need);
     let row = |clash: crate::seating::Clash| {
         let (bar, at) = place(movement, clash.at);
         let (then_bar, then) = place(movement, clash.then);
@@ -274,7 +274,7 @@ pub(super) fn cue_clashes(
             "why": clash.why,
         })
     };
-    crate::seating::clashes(movement, &cues, &seats, settings).into_iter().map(row).collect()
+    crate::seating::clashes(movement, &cues, &seats, &tracks.cues).into_iter().map(row).collect()
 }
 
 /// Where every part sits: as decided, else as usual.
