@@ -13,7 +13,7 @@ use barloom_desk::ctx::{Ctx, Queue};
 use barloom_desk::model::action::Action;
 use barloom_desk::model::camera;
 use barloom_desk::model::status::Status;
-use barloom_desk::model::view_state::ViewState;
+use barloom_desk::model::view_state::{TrackRow, ViewState};
 use barloom_desk::paint::{GridTransient, grid_ui};
 use barloom_desk::theme::{Theme, install_fonts};
 use egui::{Modifiers, PointerButton, Pos2, Vec2};
@@ -91,6 +91,7 @@ impl Desk {
 
 fn harness(change: impl FnOnce(&mut Desk)) -> Harness<'static, Desk> {
     let mut desk = Desk::new();
+    desk.view.thin_rows = TrackRow::THIN.into();
     change(&mut desk);
     let mut harness = Harness::builder()
         .with_size(Vec2::new(1280.0, 800.0))
