@@ -71,7 +71,9 @@ fn every_note_of_the_suite_is_in_range() {
     let tracks = Tracks::of(&work.basis, &Settings::default(), &AtomicBool::new(false)).unwrap();
     let facts = barloom_analysis::facts::facts(&work.basis, &tracks, None, &[]);
     for movement in facts["movements"].as_array().unwrap() {
-        let out = movement["ranges"].as_array().unwrap();
+        let out: Vec<_> = movement["ranges"].as_array().unwrap().iter().collect();
+        let outside = |row: &&&serde_json::Value| row["what"].as_str().unwrap().ends_with("range");
+        let out: Vec<_> = out.iter().filter(outside).collect();
         assert!(out.is_empty(), "{}: {out:?}", movement["title"]);
     }
 }

@@ -213,10 +213,17 @@ fn bows(
         return;
     }
     let state = |sound: &crate::heard::Heard| at(&plucked, sound.at).is_some();
-    // A plucked string sounds by itself: the hand is free from the attack on. A bowed note may be left
-    // a little early.
+    // A plucked string sounds by itself: the hand is free from the attack on.
     let free = |sound: &crate::heard::Heard, plucked: bool| {
-        if plucked { sound.at } else { sound.at + Ticks((sound.end - sound.at).0 / 2) }
+        if plucked { sound.at } else { sound.end }
+    };
+    // A bowed note may be left a little early: half of it. In seconds, since a tick has no half.
+    let lent = |next: Ticks| {
+        let after = line.sounds.partition_point(|sound| sound.at < next);
+        let earlier = line.sounds.get(..after).unwrap_or_default();
+        let last = earlier.chunk_by(|a, b| a.at == b.at).next_back().unwrap_or_default();
+        let ends = last.iter().map(|sound| (sound.end.min(next), sound.at));
+        ends.max().map_or(0.0, |(end, at)| clock.between(at, end) / 2.0)
     };
     line.changes(state, free, |_, to_plucked, free_from, next| {
         let (kind, what, wanted_seconds, words) = if to_plucked {
@@ -226,7 +233,7 @@ fn bows(
             let words = ended_by(&plucked, next);
             (ChangeKind::ToBowed, "pizzicato to bow", clock.settings.to_bowed_seconds, words)
         };
-        out.push(clock.measure(Found {
+        let change = clock.measure(Found {
             part,
             players: line.players,
             kind,
@@ -236,6 +243,9 @@ fn bows(
             wanted_seconds,
             words: words.to_owned(),
             breath: false,
-        }));
+        });
+        let lent = if to_plucked { lent(next) } else { 0.0 };
+        let available_seconds = change.available_seconds + lent;
+        out.push(clock.judged(Change { available_seconds, ..change }));
     });
 }
