@@ -39,8 +39,7 @@ pub(crate) fn run(words: &Compare) -> anyhow::Result<ExitCode> {
     let mut out = BufWriter::new(io::stdout().lock());
     if words.json {
         let facts = compare::facts(basis, &compared);
-        serde_json::to_writer_pretty(&mut out, &facts).map_err(io::Error::from)?;
-        writeln!(out)?;
+        crate::facts::write(&mut out, &facts)?;
     } else {
         write_sheet(&mut out, &sheet)?;
     }

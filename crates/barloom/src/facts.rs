@@ -14,8 +14,14 @@ pub(crate) fn run(files: &[PathBuf]) -> anyhow::Result<ExitCode> {
     let basis = &opened.work.basis;
     let facts = barloom_analysis::facts::facts(basis, &opened.tracks, opened.study(), &diagnostics);
     let mut out = BufWriter::new(io::stdout().lock());
-    serde_json::to_writer_pretty(&mut out, &facts).map_err(io::Error::from)?;
-    writeln!(out)?;
+    write(&mut out, &facts)?;
     out.flush()?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// Writes facts as JSON, spread over lines.
+pub(crate) fn write(out: &mut impl Write, facts: &serde_json::Value) -> anyhow::Result<()> {
+    serde_json::to_writer_pretty(&mut *out, facts).map_err(io::Error::from)?;
+    writeln!(out)?;
+    Ok(())
 }
