@@ -4,7 +4,7 @@ use super::lists::Scene;
 use super::{CuePlace, CueRow, CueState, EntranceRow, PlanEntry, PlanOptions, beats, words};
 use crate::entrances::Entrance;
 use crate::seating::{self, Clash};
-use barloom_core::bar::BarAddress;
+use barloom_core::bar::{BarAddress, BarIndex};
 use barloom_core::instrument::Family;
 use barloom_core::part::PartIdx;
 use barloom_core::study::{Cue, Entry, Item, Subject};
@@ -201,13 +201,23 @@ fn rest(entrance: &Entrance) -> String {
 }
 
 /// The cues of a movement that fall together on different sides.
-fn clashes(scene: &Scene<'_>, options: &PlanOptions) -> Vec<Clash> {
+fn clashes(scene: &Scene<'_>, from: u32) -> Vec<Clash> {
     let score = &scene.basis.score;
     let entrances = &scene.tracks.entrances;
-    let from = options.propose_cues_from;
     let cues = seating::cues_of(score, scene.movement, entrances, scene.study, from);
     let seats = seating::seats(score, scene.study);
     seating::clashes(scene.movement, &cues, &seats, &scene.tracks.cues)
+}
+
+/// The clashes of a movement by bar, each in a sentence's words.
+pub(super) fn clashes_in_words(scene: &Scene<'_>) -> Vec<(BarIndex, String)> {
+    let words = |clash: &Clash| {
+        let bar = scene.movement.bars.bar_at(clash.at)?;
+        let (first, second) = (names(scene, &clash.first), names(scene, &clash.second));
+        let when = if clash.at == clash.then { "together with" } else { "less than a beat before" };
+        Some((bar, format!("{first} {when} {second}, on different sides: {}", clash.why)))
+    };
+    clashes(scene, scene.tracks.cues.clash_need).iter().filter_map(words).collect()
 }
 
 /// "together with Vc. on the other side: the section first", for one cue.
@@ -230,7 +240,7 @@ fn clash_words(scene: &Scene<'_>, clashes: &[Clash], at: Ticks, part: PartIdx) -
 /// The cues of a movement, wanted and proposed, by place, then score order.
 pub(super) fn cue_rows(scene: &Scene<'_>, options: &PlanOptions) -> Vec<CueRow> {
     let mut rows: Vec<(Ticks, CueRow)> = Vec::new();
-    let clashes = clashes(scene, options);
+    let clashes = clashes(scene, options.propose_cues_from);
     let clash = |at: Ticks, part: PartIdx| clash_words(scene, &clashes, at, part);
     for entrance in &scene.tracks.entrances {
         let state = state(scene, entrance, options);

@@ -85,6 +85,19 @@ pub fn groups_of(basis: &Basis, tracks: &Tracks, study: &Study, idx: usize) -> V
         .unwrap_or_default()
 }
 
+/// The cues of the movement at `idx` that fall together on different sides of the orchestra, by bar:
+/// those that are wanted, and the proposals with enough points where nothing was decided.
+pub fn clashes_of(
+    basis: &Basis,
+    tracks: &Tracks,
+    study: &Study,
+    idx: usize,
+) -> Vec<(BarIndex, String)> {
+    lists::Scene::new(basis, tracks, study, idx)
+        .map(|scene| entries::clashes_in_words(&scene))
+        .unwrap_or_default()
+}
+
 /// The places to look at in the movement at `idx`, in order, with what is odd there; without those
 /// that are `known` from reading.
 pub fn looks_of(

@@ -304,3 +304,32 @@ fn the_forces_are_counted_as_orchestra_libraries_do() {
     assert!(plan.forces.starts_with("3(3.=picc.) 1 1 1 – 2 1 1 0 – timpani"), "{}", plan.forces);
     assert!(plan.forces.ends_with("– harp – strings"), "{}", plan.forces);
 }
+
+/// At most about one cue a beat can be given, in one direction (common practice): violins at the left and
+/// cellos at the right that enter at once after a long rest, off the beat, clash.
+#[test]
+fn cues_on_different_sides_at_once_are_told_with_who_is_first() {
+    let rest = vec!["r:4"; 8].join(" | ");
+    let parts = [
+        format!("flute: 4/4 {} | c5:4", vec!["c5:4"; 8].join(" | ")),
+        format!("violin: 4/4 {rest} | r:1/2 c5:7/2"),
+        format!("cello: 4/4 {rest} | r:1/2 c3:7/2"),
+    ];
+    let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
+    let (basis, tracks) = crate::testing::analyzed(crate::testing::movement(&parts));
+    let mut study = Study::default();
+    let found = clashes_of(&basis, &tracks, &study, 0);
+    let words = "Cello 3 together with Violin 2, on different sides: the greater need first";
+    assert_eq!(found, [(BarIndex(8), words.to_owned())]);
+    // Side by side they do not clash.
+    let part = basis.score.parts[2].key.clone();
+    let seat = barloom_core::study::Seat {
+        part,
+        side: barloom_core::study::Side::Left,
+        depth: barloom_core::study::Depth::Front,
+    };
+    let mut ids = barloom_core::study::IdMaker::seeded(1);
+    let entry = study.new_entry(barloom_core::study::Item::Seat(seat), &mut ids, 0);
+    study.apply(barloom_core::study::Edit::Put(entry)).unwrap();
+    assert_eq!(clashes_of(&basis, &tracks, &study, 0), []);
+}

@@ -212,7 +212,20 @@ fn cues(env: &Env<'_>) -> Vec<ListRow> {
         }
         row
     };
-    env.study.cues_by_place().into_iter().map(row).collect()
+    let mut rows: Vec<ListRow> = env.study.cues_by_place().into_iter().map(row).collect();
+    for (idx, movement) in env.basis.score.movements.iter().enumerate() {
+        let clashes = barloom_analysis::plan::clashes_of(env.basis, env.tracks, env.study, idx);
+        for (bar, words) in clashes {
+            let mut row = row_at(env, BarAddress::start_of(movement.id, bar), None);
+            row.head = String::from("at once");
+            row.text = words;
+            row.weight = 10.0;
+            rows.push(row);
+        }
+    }
+    // A clash stands before the cues of its bar.
+    rows.sort_by_key(|row| (row.goes_to, row.entry.is_some()));
+    rows
 }
 
 fn entrances(env: &Env<'_>) -> Vec<ListRow> {

@@ -86,6 +86,11 @@ pub(super) fn cues_ui(
     if entrances.len() > MOST {
         ink::small(ui, theme, &format!("and {} more: see the list", entrances.len() - MOST));
     }
+    let idx = ctx.view.movement;
+    let clashes = barloom_analysis::plan::clashes_of(ctx.basis, ctx.tracks, ctx.study, idx);
+    for (_, words) in clashes.iter().filter(|(bar, _)| from <= *bar && *bar <= to) {
+        ink::small(ui, theme, &format!("At once: {words}"));
+    }
     for (id, cue) in elsewhere {
         let name = place::part_name(&ctx.basis.score, &cue.part);
         let text = format!("{name}, {}, no entrance", address(movement, cue.at));
