@@ -8,7 +8,9 @@ use crate::model::command::Command;
 use crate::model::passages::Beside;
 use crate::theme;
 use barloom_analysis::compare::{Cell, SheetRow};
-use egui::{Align2, Color32, Rangef, Rect, Response, RichText, ScrollArea, Sense, Stroke, Ui};
+use egui::{
+    Align, Align2, Color32, Layout, Rangef, Rect, Response, RichText, ScrollArea, Sense, Stroke, Ui,
+};
 use egui::{pos2, vec2};
 
 pub(super) fn passages_ui(ui: &mut Ui, ctx: Ctx<'_>, beside: &Beside) {
@@ -17,7 +19,9 @@ pub(super) fn passages_ui(ui: &mut Ui, ctx: Ctx<'_>, beside: &Beside) {
     let room = ui.available_size();
     ui.horizontal_top(|ui| {
         let words = (room.x * 0.54).clamp(200.0, 760.0);
-        ui.allocate_ui(vec2(words, room.y), |ui| words_ui(ui, ctx, beside));
+        // Inside a row everything would go on to the right.
+        let down = Layout::top_down(Align::Min);
+        ui.allocate_ui_with_layout(vec2(words, room.y), down, |ui| words_ui(ui, ctx, beside));
         ScrollArea::both().id_salt("strip of the passages").auto_shrink(false).show(ui, |ui| {
             strip_ui(ui, ctx, beside);
         });
