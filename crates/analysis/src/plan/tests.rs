@@ -309,9 +309,9 @@ fn the_forces_are_counted_as_orchestra_libraries_do() {
 /// cellos at the right that enter at once after a long rest, off the beat, clash.
 #[test]
 fn cues_on_different_sides_at_once_are_told_with_who_is_first() {
-    let rest = vec!["r:4"; 8].join(" | ");
+    let rest = ["r:4"; 8].join(" | ");
     let parts = [
-        format!("flute: 4/4 {} | c5:4", vec!["c5:4"; 8].join(" | ")),
+        format!("flute: 4/4 {} | c5:4", ["c5:4"; 8].join(" | ")),
         format!("violin: 4/4 {rest} | r:1/2 c5:7/2"),
         format!("cello: 4/4 {rest} | r:1/2 c3:7/2"),
     ];
