@@ -75,14 +75,20 @@ impl BarLine {
 /// The bars of every part.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct BarLines {
-    /// By part, then by bar.
+    /// By part, then by bar; a part that never sounds has no bars.
     parts: Vec<Vec<BarLine>>,
+    /// The parts that have any.
+    playing: Vec<usize>,
 }
 
 impl BarLines {
     /// Looks at all parts of a movement.
     pub(crate) fn of(movement: &Movement, heard: &HeardNotes) -> Self {
-        Self { parts: heard.parts().map(|part| of_part(movement, heard.of_part(part))).collect() }
+        let of = |part| of_part(movement, heard.of_part(part));
+        let parts: Vec<Vec<BarLine>> = heard.parts().map(of).collect();
+        let plays = |(idx, bars): (usize, &Vec<BarLine>)| (!bars.is_empty()).then_some(idx);
+        let playing = parts.iter().enumerate().filter_map(plays).collect();
+        Self { parts, playing }
     }
 
     /// One part in one bar; silence where there is none.
@@ -95,9 +101,14 @@ impl BarLines {
         self.parts.len()
     }
 
+    /// The parts that play at all, in score order: most loops over bars need no others.
+    pub(crate) fn playing(&self) -> impl Iterator<Item = usize> {
+        self.playing.iter().copied()
+    }
+
     /// The parts that sound in a bar with pitch.
     pub(crate) fn pitched_in(&self, bar: usize) -> impl Iterator<Item = usize> {
-        (0..self.parts.len()).filter(move |part| self.at(*part, bar).is_pitched())
+        self.playing().filter(move |part| self.at(*part, bar).is_pitched())
     }
 
     /// The place of a part.
@@ -107,6 +118,9 @@ impl BarLines {
 }
 
 fn of_part(movement: &Movement, sounds: &[Heard]) -> Vec<BarLine> {
+    if sounds.is_empty() {
+        return Vec::new();
+    }
     let mut bars = vec![BarLine::default(); movement.bars.len()];
     let mut first = 0;
     let mut before: Option<i32> = None;

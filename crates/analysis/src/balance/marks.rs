@@ -36,7 +36,13 @@ impl<'a> Marks<'a> {
             };
             movement.bars.iter().map(upto).collect()
         };
-        Self { movement, dynamics, silent: (0..lines.n_parts()).map(of_part).collect() }
+        let mut silent = vec![Vec::new(); lines.n_parts()];
+        for part in lines.playing() {
+            if let Some(slot) = silent.get_mut(part) {
+                *slot = of_part(part);
+            }
+        }
+        Self { movement, dynamics, silent }
     }
 
     /// The levels of some parts in a bar; those for which none is known are left out.

@@ -87,7 +87,7 @@ pub(super) fn all(
         heights.sort_by(f32::total_cmp);
         let mean = mean_level(movement, dynamics, bar, &sounding);
         let mut weights = Vec::with_capacity(sounding.len());
-        for part in 0..lines.n_parts() {
+        for part in lines.playing() {
             let (Some(silent), Some(entered)) = (silent.get_mut(part), entered.get_mut(part))
             else {
                 continue;
@@ -176,6 +176,9 @@ fn mean_level(
 
 /// The bars over which a part stands out by its mark: from "solo" to "tutti" or a rest of a bar.
 fn solo_bars(movement: &Movement, music: &PartMusic) -> Vec<bool> {
+    if music.notes.is_empty() {
+        return Vec::new();
+    }
     let mut solos = vec![false; movement.bars.len()];
     let marks = music.markings.iter().filter_map(|marking| match &marking.kind {
         MarkingKind::Players(mark) => Some((marking.bar, *mark == PlayersMark::Solo)),

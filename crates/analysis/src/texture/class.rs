@@ -18,6 +18,7 @@ use crate::settings::TextureSettings;
 use barloom_core::bar::{Bar, BarIndex};
 use barloom_core::event::Level;
 use barloom_core::instrument::Family;
+use barloom_core::part::PartIdx;
 use barloom_core::pitch::SoundingPitch;
 use barloom_core::score::Movement;
 use barloom_core::time::Ticks;
@@ -124,13 +125,14 @@ pub(crate) struct Scene<'a> {
 /// The texture in spans of bars that cover the movement without gaps.
 pub(crate) fn spans(scene: &Scene<'_>, settings: &TextureSettings) -> Vec<TextureSpan> {
     let merged = merged_lines(scene);
+    let forces = Forces::of(scene);
     let bars: Vec<Measured> = scene
         .movement
         .bars
         .iter()
         .map(|(idx, bar)| {
             let lines = merged.get(idx.idx()).map(Vec::as_slice).unwrap_or_default();
-            measure(scene, idx, bar, lines, settings)
+            measure(scene, &forces, idx, bar, lines, settings)
         })
         .collect();
     let bars = through_tutti(bars, scene, settings);
@@ -219,6 +221,9 @@ fn merged_lines(scene: &Scene<'_>) -> Vec<Vec<usize>> {
         }
     }
     let of_bar = |(bar, pairs): (usize, Vec<(usize, usize)>)| {
+        if pairs.is_empty() {
+            return scene.lines.pitched_in(bar).collect();
+        }
         let mut line_of: Vec<usize> = (0..scene.lines.n_parts()).collect();
         for (one, other) in pairs {
             let (a, b) = (line_of.get(one).copied(), line_of.get(other).copied());
@@ -243,6 +248,7 @@ fn merged_lines(scene: &Scene<'_>) -> Vec<Vec<usize>> {
 
 fn measure(
     scene: &Scene<'_>,
+    forces: &Forces,
     idx: BarIndex,
     bar: &Bar,
     lines: &[usize],
@@ -250,8 +256,8 @@ fn measure(
 ) -> Measured {
     let n_parts = scene.playing.n_sounding(idx) as u32;
     let share = scene.texture.get(idx.idx()).map_or(0.0, |texture| texture.share);
-    let n_active = scene.playing.n_active() as u32;
-    let tutti = share >= settings.tutti_share && n_active >= 5 && families(scene, idx);
+    let tutti =
+        share >= settings.tutti_share && !forces.small && forces.all_sound(scene.playing, idx);
     let synchrony = synchrony(scene, bar, lines);
     let together = semblant(scene, bar, lines);
     let at = |part: &usize| scene.lines.at(*part, idx.idx());
@@ -365,15 +371,33 @@ fn semblant(scene: &Scene<'_>, bar: &Bar, lines: &[usize]) -> f32 {
     if common == 0 { 0.0 } else { alike as f32 / common as f32 }
 }
 
-/// Whether every family that plays in the movement at all, of woodwinds, brass and strings, sounds.
-fn families(scene: &Scene<'_>, idx: BarIndex) -> bool {
-    let family = |part: barloom_core::part::PartIdx| {
-        let music = scene.movement.part(part)?;
-        music.instruments.first().map(|taken| taken.instrument.get().family)
-    };
-    [Family::Woodwinds, Family::Brass, Family::Strings].into_iter().all(|wanted| {
-        let is = |part: &barloom_core::part::PartIdx| family(*part) == Some(wanted);
-        let plays = scene.heard.parts().filter(is).any(|part| scene.playing.plays(part));
-        !plays || scene.playing.parts_in(idx).any(|part| is(&part))
-    })
+/// The parts of the woodwinds, the brass and the strings that play in the movement; looked up once, since
+/// every bar asks.
+struct Forces {
+    /// Too few parts to speak of a tutti.
+    small: bool,
+    /// The families that play at all, each with its parts that do.
+    families: Vec<Vec<PartIdx>>,
+}
+
+impl Forces {
+    fn of(scene: &Scene<'_>) -> Self {
+        let family = |part: PartIdx| {
+            let music = scene.movement.part(part)?;
+            music.instruments.first().map(|taken| taken.instrument.get().family)
+        };
+        let playing: Vec<PartIdx> =
+            scene.heard.parts().filter(|part| scene.playing.plays(*part)).collect();
+        let of =
+            |wanted| playing.iter().copied().filter(|part| family(*part) == Some(wanted)).collect();
+        let families = [Family::Woodwinds, Family::Brass, Family::Strings].map(of);
+        let families = families.into_iter().filter(|parts: &Vec<PartIdx>| !parts.is_empty());
+        Self { small: playing.len() < 5, families: families.collect() }
+    }
+
+    /// Whether every family that plays in the movement sounds in a bar.
+    fn all_sound(&self, playing: &PlayingTrack, bar: BarIndex) -> bool {
+        let sounds = |parts: &Vec<PartIdx>| parts.iter().any(|part| playing.sounds(*part, bar));
+        self.families.iter().all(sounds)
+    }
 }
